@@ -26,7 +26,7 @@ from fitcheck.reports.the_rest import TheRest, rest_told
 from fitcheck.terminal.the_rest import printed_rest
 from fitcheck.words.figures import Tape
 from fitcheck.words.yarn_left import yarn_said
-from tests.drawing.drawn import household
+from tests.invented import household
 
 AT = datetime(2026, 11, 30, 20, tzinfo=UTC)
 

@@ -14,13 +14,14 @@ from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
-from fitcheck.records.files import open_household
 from fitcheck.reports.choose import ReportError
 from fitcheck.reports.schema import report_type
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words.data import as_data, json_text, report_schema
+from tests import invented
 from tests.generated import household as by_chance
+from tests.invented import report_of
 from tests.worked.truth import BODY, FRONT, SLEEVE, counted, lengths, swatch
 from tests.worked.truth import PLAIN as PLAIN_SWEATER
 from tests.worked.truth import household as worked_household
@@ -122,7 +123,7 @@ def test_a_piece_at_a_stage_that_no_swatch_has_cannot_be_carried():
 
 
 def test_a_rested_piece_is_carried_by_swatches_of_its_stage_and_says_so():
-    found = report(DEMO, make="grey_unwashed")
+    found = report_of("grey_unwashed")
     assert found.head.carried
     assert {one.measured.basis for one in found.points if one.measured} == {"mixed"}
     read = {one.key: one for one in found.points}["body_length"]
@@ -133,7 +134,7 @@ def test_a_rested_piece_is_carried_by_swatches_of_its_stage_and_says_so():
 
 
 def test_a_misread_dial_is_answered_by_the_dial_and_the_planned_counts():
-    found = report(DEMO, make="blue_cotton_loose")
+    found = report_of("blue_cotton_loose")
     again = next(one for one in found.actions if one.code == "knit_again")
     assert again.dial == "7.1"
 
@@ -161,9 +162,8 @@ def test_every_number_is_finite_and_the_report_fits_its_published_schema():
     from jsonschema import Draft202012Validator
 
     validator = Draft202012Validator(report_schema())
-    home = open_household(DEMO)
-    for make in home.makes:
-        data = json.loads(json_text(report(home, make=make.id)))  # allow_nan=False refuses what is not finite
+    for answer in invented.reports().values():
+        data = json.loads(json_text(answer))  # allow_nan=False refuses what is not finite
         assert [error.message for error in validator.iter_errors(data)] == []
 
 
@@ -192,7 +192,7 @@ def uncounted(make: str) -> FabricAnswer:
 
 
 def test_a_count_in_doubt_feeds_neither_the_plan_nor_the_fabric():
-    found = report(DEMO, make="grey_miscounted")
+    found = report_of("grey_miscounted")
     plan = next(one for one in found.actions if one.code == found.recommendation.then)
     chest = next(one for one in plan.alterations if one.point == "chest")
     # The front is planned with 124 whatever the back has: its new count says so, and it is wider than planned.
@@ -232,7 +232,7 @@ def test_what_is_said_before_a_count_is_what_is_said_after_it():
 
 
 def test_what_the_front_makes_up_and_what_it_leaves_are_the_whole_of_the_misfit():
-    found = report(DEMO, make="grey_pullover")
+    found = report_of("grey_pullover")
     plan = next(one for one in found.actions if one.code == "other_counts")
     chest = next(one for one in plan.alterations if one.point == "chest")
     assert chest.left_mm is not None
@@ -244,7 +244,7 @@ def test_what_the_front_makes_up_and_what_it_leaves_are_the_whole_of_the_misfit(
 
 
 def test_rows_at_the_hem_and_a_wider_front_are_both_in_the_yarn():
-    found = report(DEMO, make="moss_drop_shoulder")
+    found = report_of("moss_drop_shoulder")
     plan = next(one for one in found.actions if one.code == "alter_hem")
     by = {one.by: one for one in plan.alterations}
     wider, shorter = by["other_body_piece"], by["hem"]
@@ -258,7 +258,7 @@ def test_rows_at_the_hem_and_a_wider_front_are_both_in_the_yarn():
 
 
 def test_rows_that_are_put_on_are_knitted_twice_back_and_front():
-    found = report(DEMO, make="grey_unwashed")
+    found = report_of("grey_unwashed")
     plain = next(one for one in found.actions if one.code == "other_counts")
     longer = next(one for one in found.actions if one.code == "alter_hem")
     rows = next(one for one in longer.alterations if one.by == "hem")
@@ -267,7 +267,7 @@ def test_rows_that_are_put_on_are_knitted_twice_back_and_front():
 
 
 def test_a_piece_that_waits_for_the_wash_has_its_plan_in_stitches():
-    found = report(DEMO, make="grey_unwashed")
+    found = report_of("grey_unwashed")
     plan = next(one for one in found.actions if one.code == "other_counts")
     chest = next(one for one in plan.alterations if one.point == "chest")
     assert chest.count is not None
@@ -277,7 +277,7 @@ def test_a_piece_that_waits_for_the_wash_has_its_plan_in_stitches():
 
 
 def test_a_finished_make_has_nothing_left_to_do():
-    found = report(DEMO, make="moss_first")
+    found = report_of("moss_first")
     assert isinstance(found.recommendation, Advice)
     assert (found.recommendation.action, found.recommendation.reason) == ("carry_on", "finished")
     assert [one.code for one in found.actions if one.impossible is None] == ["carry_on"]
@@ -288,13 +288,13 @@ def test_a_finished_make_has_nothing_left_to_do():
 
 def test_a_row_that_no_tape_can_tell_is_no_way_to_go_on():
     for make, within in (("grey_pullover", 15.0), ("grey_cardigan", 13.0)):
-        found = report(DEMO, make=make)
+        found = report_of(make)
         off = [one for one in found.points if one.key in ("body_length", "sleeve_length", "to_underarm")]
         assert all(abs(one.difference.value) < within / 2 for one in off)
         way = next(one for one in found.actions if one.code == "alter_hem")
         assert way.impossible is not None
     # Eleven millimetres, read once: the tape can tell them.
-    school = report(DEMO, make="childs_school_pullover")
+    school = report_of("childs_school_pullover")
     assert next(one for one in school.actions if one.code == "alter_hem").impossible is None
 
 
@@ -354,7 +354,7 @@ def test_where_piece_and_garment_are_equally_unsure_both_are_read_again():
 
 
 def test_swatches_tell_the_seam_stitch_of_a_piece_that_is_not_blocked():
-    found = report(DEMO, make="grey_unwashed")
+    found = report_of("grey_unwashed")
     assert "seam_stitch" not in {one.code for one in found.assumed}
 
 
@@ -416,8 +416,8 @@ def test_the_demo_plans_the_cuff_that_its_size_has():
 
 
 def test_what_is_still_to_be_knitted_leaves_out_what_was_read():
-    assert "front" not in report(DEMO, make="grey_pulled_long").head.to_knit
-    assert "front" in report(DEMO, make="grey_pullover").head.to_knit
+    assert "front" not in report_of("grey_pulled_long").head.to_knit
+    assert "front" in report_of("grey_pullover").head.to_knit
 
 
 def test_a_count_that_is_asked_about_feeds_neither_the_explanation_nor_the_plan_nor_the_fabric():

@@ -9,7 +9,6 @@ import copy
 import json
 from collections.abc import Iterator
 from functools import cache
-from importlib.resources import files
 from typing import Any
 
 import pytest
@@ -21,6 +20,7 @@ from fitcheck.words import advised
 from fitcheck.words.figures import Tape
 from fitcheck.words.said import Said
 from fitcheck.words.sizes import sizes_said
+from tests import invented
 from tests.generated import household
 from tests.worked.test_worked import MAKES, told_of
 from webui.pages.make.told import fabric_head, knitted
@@ -30,12 +30,12 @@ SEEDS = range(40)
 TAPES = (Tape("cm", "."), Tape("in", "."))
 
 
-@pytest.fixture(scope="module", params=["every tenth", pytest.param("all", marks=pytest.mark.full)])
+@pytest.fixture(scope="module", params=["every twentieth", pytest.param("all", marks=pytest.mark.full)])
 def everything(request: pytest.FixtureRequest) -> list[tuple[str, Said]]:
-    """What stands at the head of pages, by what it is about: of every tenth worked and generated make, and of all."""
+    """What stands at the head of pages, by what it is about: of every twentieth worked or generated make, or of all."""
     return [
         (f"{key} in {tape.unit}", said)
-        for key, report in reports(1 if request.param == "all" else 10).items()
+        for key, report in reports(1 if request.param == "all" else 20).items()
         for tape in TAPES
         for said in said_of(report, tape)
     ]
@@ -44,8 +44,7 @@ def everything(request: pytest.FixtureRequest) -> list[tuple[str, Said]]:
 @cache
 def reports(step: int) -> dict[str, Report]:
     """Answers, by what they are about; every so many of those that are worked or generated."""
-    demo = open_household((files("demo_garments") / "household.json").read_bytes())
-    answers = {f"demo {make.id}": fitcheck.report(demo, make=make.id) for make in demo.makes}
+    answers = {f"demo {key}": answer for key, answer in invented.reports().items()}
     answers |= {f"worked {key}": told_of(key).report for key in list(MAKES)[::step]}
     for seed in SEEDS[::step]:
         home = open_household(json.dumps(household(seed)).encode())

@@ -4,18 +4,17 @@ from __future__ import annotations
 
 import re
 from functools import cache
-from importlib.resources import files
 from statistics import mean
 
 import pytest
 
 import fitcheck
-from fitcheck.records.files import open_household
 from fitcheck.reports.shapes import Report
 from fitcheck.terminal.in_short import printed_in_short
 from fitcheck.terminal.report import printed
 from fitcheck.words import Unit, headline, point_name
 from fitcheck.words.phrases import capital
+from tests import invented
 from tests.worked.test_worked import told_of
 
 ABOUT, MOST = 45, 62
@@ -32,10 +31,7 @@ WORKED = (
 
 @cache
 def reports() -> dict[str, Report]:
-    demo = open_household((files("demo_garments") / "household.json").read_bytes())
-    return {make.id: fitcheck.report(demo, make=make.id) for make in demo.makes} | {
-        key: told_of(key).report for key in WORKED
-    }
+    return invented.reports() | {key: told_of(key).report for key in WORKED}
 
 
 def flat(text: str) -> str:

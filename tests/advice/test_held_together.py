@@ -18,7 +18,7 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import TheRest, rest_told
-from tests.drawing.drawn import household
+from tests.invented import household
 
 BACK = {"chest": 120, "shoulder_width": 94, "neck_width": 36}
 REPEAT = {"multiple": 6, "balance": 1}

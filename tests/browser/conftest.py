@@ -25,7 +25,17 @@ import pytest
 
 from fitcheck.store import Store
 from fitcheck.store.households import State, state
-from tests.browser.stories import DAYS_AT, DAYS_IN_CI, SETTINGS, STORIES_BEFORE, Person, setting_of
+from tests.browser.stories import (
+    BY_DAY,
+    BY_NIGHT,
+    DAYS_AT,
+    SETTINGS,
+    STORIES_BEFORE,
+    TOLD_BY_NIGHT,
+    Person,
+    opposite,
+    setting_of,
+)
 from tests.browser.visits import every, one_of_each
 
 ROOT = Path(__file__).resolve().parents[2]
@@ -288,43 +298,32 @@ def one_of_each_kind(demo, bare):
     return one_of_each(every(demo, bare))
 
 
-LONG = pytest.mark.long
-"""Settings of the stories that CI leaves to their command."""
-
-
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:
-    """Give each story its settings: one of them in README's line, the others under `full`.
+    """Give each story its settings: README's line and CI tell it at one or two of them, its command at all.
 
-    A module that is told elsewhere says where in TOLD_AT.
+    A module that is told elsewhere says where in TOLD_AT, and CI tells it at the first.
     """
     if "person" not in metafunc.fixturenames:
         return
     name = metafunc.module.__name__.rpartition(".")[2]
     if own := getattr(metafunc.module, "TOLD_AT", ()):
-        metafunc.parametrize("person", [told(setting, False) for setting in own], indirect=True)
+        at, in_ci = own, own[:1]
+    elif name.startswith("test_days_"):
+        at, in_ci = DAYS_AT, (BY_NIGHT if name in TOLD_BY_NIGHT else BY_DAY,)
+    else:
+        stories = [name for name in vars(metafunc.module) if name.startswith("test_")]
+        ours = setting_of(STORIES_BEFORE[name] + stories.index(metafunc.function.__name__))
+        metafunc.parametrize("person", [told(one, ours, opposite(ours)) for one in SETTINGS], indirect=True)
         return
-    if name.startswith("test_days_"):
-        of_days = [
-            pytest.param(*one.values, id=one.id, marks=[*one.marks, *([] if place in DAYS_IN_CI else [LONG])])
-            for place, one in enumerate(told(setting, False) for setting in DAYS_AT)
-        ]
-        metafunc.parametrize("person", of_days, indirect=True)
-        return
-    stories = [name for name in vars(metafunc.module) if name.startswith("test_")]
-    ours = setting_of(STORIES_BEFORE[name] + stories.index(metafunc.function.__name__))
-    # CI tells a story at every other setting, one after the other beginning with the one or the next.
-    number = SETTINGS.index(ours)
-    at = [told(setting, setting == ours) for setting in SETTINGS]
-    at = [
-        pytest.param(*one.values, id=one.id, marks=[*one.marks, *([LONG] if (place - number) % 2 else [])])
-        for place, one in enumerate(at)
-    ]
-    metafunc.parametrize("person", at, indirect=True)
+    metafunc.parametrize("person", [told(one, None, *in_ci) for one in at], indirect=True)
 
 
-def told(setting, in_the_line):
-    """A story at one setting, in README's line or under `full`."""
-    return pytest.param(setting, id=str(setting), marks=[] if in_the_line else [pytest.mark.full])
+def told(setting, in_the_line, *in_ci):
+    """A story at one setting: in README's line, in CI, or left to its command."""
+    if setting == in_the_line:
+        return pytest.param(setting, id=str(setting))
+    left_out = [pytest.mark.full] if setting in in_ci else [pytest.mark.full, pytest.mark.long]
+    return pytest.param(setting, id=str(setting), marks=left_out)
 
 
 @pytest.fixture

@@ -51,21 +51,28 @@ DAYS_AT = [
 
 Any two of light, scripts and unit meet, and each screen has both of each.
 """
-DAYS_IN_CI = (2, 7)
-"""Where CI tells the stories of whole days: on a small phone by day with scripts, at a desk by night without."""
+BY_DAY, BY_NIGHT = DAYS_AT[2], DAYS_AT[7]
+"""Where CI tells a story of whole days: on a small phone by day with scripts, or at a desk by night without."""
+TOLD_BY_NIGHT = ("test_days_copy", "test_days_first", "test_days_slips")
+"""Stories of whole days that CI tells at a desk by night."""
 
 STORIES_BEFORE = {"test_stories_answer": 0, "test_stories_from_nothing": 4, "test_stories_plan": 10}
 """How many stories stand in the files before each."""
 
 
 def setting_of(story: int) -> Setting:
-    """The setting at which README's line tells a story; at the others it is told under `full`.
+    """The setting at which README's line or CI tells a story; CI tells it at the opposite, too.
 
     From one story to the next it changes, and over eight of them every setting has its turn.
 
     story  its number among all stories
     """
     return SETTINGS[3 * story % len(SETTINGS)]
+
+
+def opposite(setting: Setting) -> Setting:
+    """The setting of which screen, script and unit are all others."""
+    return SETTINGS[-1 - SETTINGS.index(setting)]
 
 
 SEEN = """() => [document.documentElement.scrollWidth, innerWidth, [...document.querySelectorAll("h1")]

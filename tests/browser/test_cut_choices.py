@@ -38,6 +38,7 @@ def test_day_yarn_and_machine_of_several_swatches_are_not_cut(look_at, page_at):
         assert field["seen"][field["at"]] == field["texts"][field["at"]] != "", name
 
 
+@pytest.mark.full
 def test_two_measurings_of_one_sweater_differ_before_anything_is_cut(look_at):
     page = look_at("/makes/grey_pullover/fits", PHONE)
     seen = page.locator("[name=occasion]").evaluate(SEEN)["seen"][1:]

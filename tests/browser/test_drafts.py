@@ -52,17 +52,8 @@ FORMS = {
 }
 
 
-IN_THE_LINE = ("table",)
-"""One whose fields hang together."""
-
-
-@pytest.mark.parametrize(
-    ("path", "typed"),
-    [
-        pytest.param(*form, id=name, marks=[] if name in IN_THE_LINE else pytest.mark.full)
-        for name, form in FORMS.items()
-    ],
-)
+@pytest.mark.full
+@pytest.mark.parametrize(("path", "typed"), FORMS.values(), ids=FORMS)
 def test_a_dropped_tab_loses_nothing_and_one_line_says_so(look_at, path, typed):
     page = look_at(path)
     begun = {field: page.input_value(f"#{field}") for field in typed}
@@ -81,7 +72,6 @@ def test_a_dropped_tab_loses_nothing_and_one_line_says_so(look_at, path, typed):
     assert page.locator(LINE).count() == 0
 
 
-@pytest.mark.full
 def test_only_the_service_ends_a_draft_and_what_it_did_not_answer_is_sent_once(open_page, service):
     page = open_page("/wardrobe/new")
     page.fill("#name", "Blue jumper")

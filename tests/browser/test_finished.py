@@ -46,7 +46,7 @@ def household():
     return json.dumps(document).encode()
 
 
-@pytest.mark.parametrize("path", [HUNG, NOT_YET])
+@pytest.mark.parametrize("path", [HUNG, pytest.param(NOT_YET, marks=pytest.mark.full)])
 @pytest.mark.parametrize(
     "viewport",
     [SMALL, *(pytest.param(wide, marks=pytest.mark.full) for wide in (PHONE, DESK))],
@@ -71,6 +71,7 @@ def test_what_matches_is_one_line_of_44_px_and_what_is_off_stands_open(look_at):
     assert first < off.bounding_box()["y"] < lines.first.bounding_box()["y"]
 
 
+@pytest.mark.full
 @pytest.mark.parametrize("path", [HUNG, NOT_YET])
 def test_fields_and_buttons_are_high_enough_for_a_thumb(look_at, path):
     page = look_at(path, PHONE)
@@ -80,6 +81,7 @@ def test_fields_and_buttons_are_high_enough_for_a_thumb(look_at, path):
     assert low == []
 
 
+@pytest.mark.full
 def test_readings_are_typed_without_a_script_and_come_back_as_verdicts(open_page):
     page = open_page(HUNG, PHONE, java_script_enabled=False)
     page.get_by_label("Cuff, flat").fill("11.2")
@@ -108,6 +110,7 @@ def test_axe_finds_nothing(look_at, axe, path, scheme):  # noqa: F811 - the fixt
     assert found(page, axe) == []
 
 
+@pytest.mark.full
 def test_on_paper_nothing_can_be_pressed_and_every_point_stands_in_its_line(look_at):
     page = look_at(HUNG, DESK)
     page.emulate_media(media="print")

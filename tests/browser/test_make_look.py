@@ -73,6 +73,7 @@ def test_on_a_phone_the_page_is_short_and_the_answer_stands_on_the_first_screen(
     assert max(words_of(page, "main p, main li > span")) <= 40
 
 
+@pytest.mark.full
 def test_a_fraction_of_an_inch_is_drawn_as_one_and_copied_as_it_is_typed(look_at):
     page = look_at(ONE_CLOSE, PHONE)
     page.context.add_cookies([{"name": "unit", "value": "in", "url": page.url}])
@@ -127,7 +128,7 @@ def test_at_a_desk_the_drawing_is_as_wide_as_the_list_and_both_columns_end_toget
     assert wide == pytest.approx([42 / 25.4 * 96] * 2, abs=0.5)
 
 
-@pytest.mark.parametrize("path", [ONE_CLOSE, DEEDS])
+@pytest.mark.parametrize("path", [ONE_CLOSE, pytest.param(DEEDS, marks=pytest.mark.full)])
 def test_at_letters_twice_as_large_nothing_is_wider_than_the_narrowest_phone(look_at, path):
     page = look_at(path, NARROW)
     debugger = page.context.new_cdp_session(page)

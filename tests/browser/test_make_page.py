@@ -128,7 +128,9 @@ def test_the_drawing_stays_in_view_beside_the_last_point(look_at):
     assert box["height"] <= WIDE["height"]
 
 
-@pytest.mark.parametrize("path", [MAKE, f"{MAKE}/fabric", f"{MAKE}/sizes"])
+@pytest.mark.parametrize(
+    "path", [f"{MAKE}/sizes", *(pytest.param(path, marks=pytest.mark.full) for path in (MAKE, f"{MAKE}/fabric"))]
+)
 def test_no_page_of_a_make_scrolls_sideways(look_at, path):
     page = look_at(path, {"width": 320, "height": 800})
     for width in (320, 1280):
@@ -163,6 +165,7 @@ def test_the_page_weighs_less_than_130_kb_without_its_fonts(untouched, chromium)
     assert sum(weighed.values()) < 130_000
 
 
+@pytest.mark.full
 def test_on_paper_nothing_is_asked_headings_stay_and_measured_is_clearly_thicker_than_drawn_in(look_at):
     page = look_at("/makes/grey_miscounted", WIDE)
     asked = "document.querySelectorAll('main :is(.ask,input,button)').values().filter((one) => one.checkVisibility())"

@@ -70,7 +70,6 @@ def kept(store):
     return [reading["text"] for _, readings in lists for reading in readings if not reading.get("set_aside")]
 
 
-@pytest.mark.full
 def test_a_device_that_is_removed_mid_walk_keeps_what_it_reads_and_sends_it_once_it_is_paired_again(store, phone):
     with at_home(store) as (home, url):
         paired(phone, home, url).close()

@@ -108,6 +108,7 @@ def test_letters_lines_boxes_and_columns_have_their_measures(look_at):
     assert max(high for _, high, _ in page.evaluate(MEASURED, ".part")) < HEIGHT_MM * MM
 
 
+@pytest.mark.full
 def test_a_bar_of_100_mm_and_the_piece_at_1_to_10_stand_on_it_and_nothing_that_is_pressed(look_at):
     page = on_paper(look_at(FRONT, viewport={"width": 794, "height": 1000}))
     bar = page.locator(".bar-line").evaluate("element => element.getBBox().width * element.getCTM().a")
@@ -119,6 +120,7 @@ def test_a_bar_of_100_mm_and_the_piece_at_1_to_10_stand_on_it_and_nothing_that_i
         assert not pressed.is_visible()
 
 
+@pytest.mark.full
 def test_every_page_has_the_head_and_its_number_and_begins_with_a_part(look_at):
     make = next(make for make in json.loads(INVENTED.read_bytes())["makes"] if make["id"] == "rust_pullover")
     begun = datetime.fromisoformat(make["sheets"][0]["at"])
@@ -180,6 +182,7 @@ def test_print_begins_the_sheet_and_prints_it_once(open_page):
     assert "Revision 1" in page.locator(".where").inner_text()
 
 
+@pytest.mark.full
 def test_without_scripts_print_begins_the_sheet_and_asks_for_the_page_to_be_printed(open_page):
     page = open_page(FRONT, java_script_enabled=False)
     page.get_by_role("button", name="Print the sheet").click()

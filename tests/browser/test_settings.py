@@ -6,7 +6,7 @@ import re
 from itertools import accumulate, combinations, pairwise, product
 from pathlib import Path
 
-from tests.browser.stories import DAYS_AT, SCREENS, SETTINGS, STORIES_BEFORE, setting_of
+from tests.browser.stories import DAYS_AT, SCREENS, SETTINGS, STORIES_BEFORE, opposite, setting_of
 
 
 def test_eight_stories_have_every_setting_and_two_in_a_row_have_another():
@@ -15,6 +15,14 @@ def test_eight_stories_have_every_setting_and_two_in_a_row_have_another():
     assert parts == sorted(product((390, 1280), (False, True), ("cm", "in")))
     assert len(SETTINGS) == 8
     assert all(setting_of(one) != setting_of(other) for one, other in pairwise(range(12)))
+
+
+def test_the_opposite_has_another_screen_another_unit_and_scripts_where_there_were_none():
+    for setting in SETTINGS:
+        other = opposite(setting)
+        assert setting.phone != other.phone
+        assert setting.scripted != other.scripted
+        assert setting.unit != other.unit
 
 
 def test_the_stories_are_counted_through_from_file_to_file():

@@ -60,6 +60,7 @@ def test_a_large_picture_is_made_smaller_on_the_device_and_kept(service, open_pa
     assert cleaned(photograph) == photograph
 
 
+@pytest.mark.full
 def test_what_is_no_picture_says_so_on_the_device(look_at):
     page = look_at(SWATCH)
     page.click("#photographs summary")

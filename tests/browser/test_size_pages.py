@@ -45,12 +45,14 @@ def test_the_sizes_of_a_make_stand_on_a_phone_in_2400_with_the_best_column_first
     assert heads[0][0] < PHONE["width"]
 
 
+@pytest.mark.full
 def test_at_a_table_top_screen_the_columns_stand_as_the_pattern_has_them(look_at):
     page = look_at("/makes/planned/sizes", WIDE)
     heads = columns_of(page)
     assert [name for _, name in heads] == ["1", "2", "3", "4", "5", "6"]
 
 
+@pytest.mark.full
 def test_the_swatch_book_with_its_grid_stands_on_a_phone_in_2960(look_at):
     page = look_at("/swatches", PHONE)
     assert page.locator("form.several").is_visible()

@@ -68,6 +68,7 @@ def measure(person):
     return person.read(READ)
 
 
+@pytest.mark.full
 def test_the_blocked_back_is_walked_and_a_reading_set_aside_says_was_and_now_until_it_is_undone(person):
     # The front brings its own width and what the back lacks: 2 x 2.0; in inches 20.87 - 20 = 0.83, twice 1.65.
     before = measure(person)

@@ -29,6 +29,7 @@ def test_thirteen_makes_are_a_short_list_on_a_phone_each_a_target_of_its_own(chr
     page.context.close()
 
 
+@pytest.mark.full
 def test_three_groups_stand_side_by_side_on_a_table_top_screen_with_outlines_of_one_scale(chromium, demo):
     page = opened(chromium, demo, {"width": 1280, "height": 900})
     boxes = [group.bounding_box() for group in page.locator(".group").all()]

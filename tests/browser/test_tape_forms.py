@@ -79,6 +79,7 @@ def test_a_tap_on_a_mark_puts_the_eighths_behind_the_inches_and_keeps_the_field_
     assert dock.count() == 0
 
 
+@pytest.mark.full
 @pytest.mark.parametrize(("unit", "size"), [("cm", PHONE), ("in", DESK)])
 def test_there_is_no_dock_in_centimetres_or_on_a_table_top_screen(look_at, unit, size):
     page = look_at("/wardrobe/new", size)

@@ -78,7 +78,14 @@ def test_a_grid_that_grew_keeps_its_size_its_measures_and_its_counts(look_at):
     assert values(page, "name", "c_0_3", "c_1_3", "c_2_0") == ["plain pullover", "54 cm", "114", "110"]
 
 
-@pytest.mark.parametrize(("label", "of_counts"), [("Chest, 12sts", True), ("Cuff counts", True), ("Arrow", False)])
+@pytest.mark.parametrize(
+    ("label", "of_counts"),
+    [
+        ("Chest, 12sts", True),
+        pytest.param("Cuff counts", True, marks=pytest.mark.full),
+        pytest.param("Arrow", False, marks=pytest.mark.full),
+    ],
+)
 def test_page_and_script_tell_a_row_of_counts_by_the_same_words(look_at, label, of_counts):
     page = look_at("/size-tables/new")
     for was in ("back chest" if of_counts else "back chest, stitches", label):
@@ -100,7 +107,8 @@ def test_nothing_of_one_form_comes_into_another_and_no_line_says_what_nobody_mis
     assert values(page, "name") == [""]
 
 
-@pytest.mark.parametrize("size", [SMALL, pytest.param(PHONE, marks=pytest.mark.full)], ids=["320", "390"])
+@pytest.mark.full
+@pytest.mark.parametrize("size", [SMALL, PHONE], ids=["320", "390"])
 def test_the_cell_that_is_typed_in_is_never_under_the_names_or_off_the_screen(look_at, size):
     page = look_at("/size-tables/new", size)
     page.click("#c_0_0")

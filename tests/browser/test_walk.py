@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 from datetime import datetime, timedelta
+from itertools import product
 
 import pytest
 
@@ -70,13 +71,12 @@ def kept(service):
 
 FITS = [
     pytest.param(
-        viewport, how, unit, id=f"{name}-{how}-{unit}", marks=[] if (size, way) == (read, read) else pytest.mark.full
+        *walk, id="-".join((name, *walk[1:])), marks=[] if walk == (SMALL, "piece", "cm") else pytest.mark.full
     )
-    for size, (name, viewport) in enumerate({"320x568": SMALL, "390x844": PHONE}.items())
-    for way, how in enumerate(("piece", "overhang", "both"))
-    for read, unit in enumerate(("cm", "in"))
+    for name, viewport in {"320x568": SMALL, "390x844": PHONE}.items()
+    for walk in product((viewport,), ("piece", "overhang", "both"), ("cm", "in"))
 ]
-"""Every phone, way to read and unit: README's line has one of each unit."""
+"""Every phone, way to read and unit: README's line has the first."""
 
 
 @pytest.mark.parametrize(("viewport", "how", "unit"), FITS)
@@ -124,7 +124,8 @@ MEASURE = """() => {
 }"""
 
 
-@pytest.mark.parametrize("unit", ["cm", pytest.param("in", marks=pytest.mark.full)])
+@pytest.mark.full
+@pytest.mark.parametrize("unit", ["cm", "in"])
 def test_a_question_fits_the_small_phone_too(look_at, unit):
     page = look_at(f"{WALK}?point=chest", SMALL, **in_unit(unit))
     tap(page, "120" if unit == "cm" else "60")
@@ -208,6 +209,7 @@ def test_readings_survive_network_gone_page_reloaded_and_service_killed_each_exa
     assert page.evaluate("Object.keys(localStorage).filter(key => key.startsWith('fitcheck.reading'))") == []
 
 
+@pytest.mark.full
 def test_a_reading_stands_in_the_phone_before_the_screen_moves(open_page):
     page = open_page(WALK)
     page.context.set_offline(True)
@@ -364,6 +366,7 @@ def test_inches_by_pad_eighths_and_the_sixteenth(service, open_page):
     assert units == {"in"}
 
 
+@pytest.mark.full
 def test_a_keyboard_needs_no_pad_and_the_heading_has_the_focus_after_each(service, open_page):
     page = open_page(WALK)
     assert page.get_attribute("#reading", "inputmode") == "none"

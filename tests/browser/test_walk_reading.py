@@ -30,7 +30,7 @@ def household():
     return json.dumps(HOUSEHOLD).encode()
 
 
-@pytest.mark.parametrize("unit", ["cm", "in", pytest.param("mm", marks=pytest.mark.full)])
+@pytest.mark.parametrize("unit", ["cm", *(pytest.param(unit, marks=pytest.mark.full) for unit in ("in", "mm"))])
 @pytest.mark.parametrize("signed", [False, True], ids=["reading", "overhang"])
 def test_phone_and_service_take_and_refuse_the_same_texts(look_at, unit, signed):
     page = look_at("/makes/pullover/walk")

@@ -13,6 +13,8 @@ import pytest
 from tests.changes import ROOT, Change, ChangeError, changes
 
 CHANGES = changes()
+DEFINED = r"(?m)^((?:@.*\n(?:[ )\]].*\n)*)*)def %s\("
+"""A test with what is said above it."""
 
 
 def test_there_are_sixty_changes_or_more_and_no_two_are_the_same() -> None:
@@ -37,11 +39,13 @@ def wrong(change: Change) -> Iterator[str]:
     file, _, name = change.test.partition("::")
     if file.startswith("tests/browser/") and not change.file.endswith(".js"):
         yield "its test does not run on a machine without a browser"
-    elif not re.search(rf"def {name.partition('[')[0]}\(", (ROOT / file).read_text(encoding="utf-8")):
+    elif not (found := re.search(DEFINED % name.partition("[")[0], (ROOT / file).read_text(encoding="utf-8"))):
         yield "its test is not there"
+    elif re.search(r"^@pytest\.mark\.(full|simulation)", found[1], re.M):
+        yield "its test is left out of README's line"
 
 
-def test_every_text_stands_where_the_change_says_what_comes_instead_is_python_and_the_named_test_is_there() -> None:
+def test_every_text_stands_where_the_change_says_what_comes_instead_is_python_and_its_test_is_in_the_line() -> None:
     assert [f"{change.what}: {fault}" for change in CHANGES for fault in wrong(change)] == []
 
 
@@ -53,6 +57,7 @@ def test_every_text_stands_where_the_change_says_what_comes_instead_is_python_an
         ({"new": CHANGES[0].old + ")"}, "no Python"),
         ({"test": "tests/browser/test_walk.py::test_it"}, "without a browser"),
         ({"test": "tests/test_house.py::test_it"}, "not there"),
+        ({"test": "tests/advice/test_counts_for_rest.py::test_500_makes_agree_with_a_full_search"}, "left out"),
     ],
 )
 def test_what_is_wrong_with_a_change_is_said(changed: dict[str, str], fault: str) -> None:

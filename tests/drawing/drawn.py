@@ -7,17 +7,15 @@ import re
 import xml.etree.ElementTree as ET
 from collections.abc import Iterator
 from dataclasses import dataclass, replace
-from functools import cache
 from itertools import combinations
 from pathlib import Path
 
 from fitcheck.drawing.look import TEXT
 from fitcheck.drawing.outline import Outline, Stretch
 from fitcheck.estimates.numbers import Quantity
-from fitcheck.records.files import open_household
 from fitcheck.records.points import POINTS
-from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import PointReport, Report
+from tests.invented import report_of
 
 SVG = "{http://www.w3.org/2000/svg}"
 DEMO = Path(__file__).resolve().parents[2] / "demo_garments" / "household.json"
@@ -155,14 +153,7 @@ def by_class(root: ET.Element, name: str) -> list[ET.Element]:
     return [one for one in root.iter() if name in one.get("class", "").split()]
 
 
-@cache
-def demo(make: str) -> Report:
-    return report(household(), make=make)
-
-
-@cache
-def household():
-    return open_household(DEMO)
+demo = report_of
 
 
 def exact(value: float, half: float = 0.0) -> Quantity:

@@ -9,9 +9,9 @@ from importlib.resources import files
 import pytest
 
 from fitcheck.drawing.answer import HIGH, LONG, cut_at, teeth, teeth_of, work_bar
-from fitcheck.reports.shaped import report
 from fitcheck.words.figures import chance_words
 from fitcheck.words.in_figures import chance_in_figures, cost_in_figures
+from tests.invented import report_of
 
 HOUSEHOLD = json.loads((files("demo_garments") / "household.json").read_text())
 
@@ -19,7 +19,7 @@ HOUSEHOLD = json.loads((files("demo_garments") / "household.json").read_text())
 @pytest.fixture(scope="module")
 def answers():
     """The answers on every invented make, with its construction."""
-    return [(report(HOUSEHOLD, make=make["id"]), make.get("construction", "set_in")) for make in HOUSEHOLD["makes"]]
+    return [(report_of(make["id"]), make.get("construction", "set_in")) for make in HOUSEHOLD["makes"]]
 
 
 @pytest.mark.parametrize(

@@ -20,7 +20,8 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.steps import Steps, steps
 from fitcheck.words.sizes import beyond_sentence
-from tests.drawing.drawn import by_class, demo, household, invented, meetings, parsed, text_boxes
+from tests.drawing.drawn import by_class, demo, invented, meetings, parsed, text_boxes
+from tests.invented import household
 
 
 def floats(text):

@@ -22,7 +22,6 @@ from tests.drawing.drawn import (
     by_class,
     demo,
     exact,
-    household,
     invented,
     meetings,
     parsed,
@@ -33,6 +32,7 @@ from tests.drawing.drawn import (
     sleeve_that_hangs_together,
     text_boxes,
 )
+from tests.invented import household
 
 MAKES = [make.id for make in household().makes]
 

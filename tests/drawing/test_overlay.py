@@ -22,7 +22,6 @@ from tests.drawing.drawn import (
     by_class,
     demo,
     everything,
-    household,
     invented,
     parsed,
     point,
@@ -30,6 +29,7 @@ from tests.drawing.drawn import (
     random_sleeve,
     stretch,
 )
+from tests.invented import household
 
 WANTED = {"shoulder_width": 410.0, "chest": 520.0, "armhole_depth": 210.0, "hem": 500.0, "body_length": 615.0}
 WANTED |= {"neck_width": 170.0, "shoulder_drop": 25.0}

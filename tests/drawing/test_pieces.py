@@ -17,7 +17,8 @@ from fitcheck.reports.pieces_to_draw import PieceToDraw, pieces_to_draw
 from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import rest_told
 from fitcheck.words.pieces_drawn import pieces_drawn
-from tests.drawing.drawn import by_class, everything, household, meetings, parsed
+from tests.drawing.drawn import by_class, everything, meetings, parsed
+from tests.invented import household
 
 MAKES = [make.id for make in household().makes if make.finished is None]
 WHOLE = ("grey_pullover", "blue_cotton_pullover", "grey_cardigan")

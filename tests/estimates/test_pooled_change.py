@@ -166,6 +166,7 @@ def test_many_swatches_leave_the_spread_between_pieces_and_nothing_else() -> Non
     assert (limits.high - limits.low) / 2 == pytest.approx(1.64485 * 1.5, rel=0.04)
 
 
+@pytest.mark.full
 def test_the_search_closes_in_on_a_spread_that_is_known_to_a_thousandth() -> None:
     # Equal variances: with 300,000 invented swatches tau^2 is s^2 - v, known to 1 in 500.
     y = np.random.default_rng(9).normal(-4.0, math.sqrt(1.0 + 0.25), 300_000)

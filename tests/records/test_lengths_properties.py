@@ -45,7 +45,7 @@ pieces = st.sampled_from([*"0123456789", *" .,/-+−–'\"″′½⅓⅛⁄∞\u
 typed = st.one_of(st.text(), st.lists(pieces, max_size=6).map("".join))
 
 
-@drawn(40, 400, text=typed, unit=st.one_of(st.none(), units, st.text(max_size=5)), signed=st.booleans())
+@drawn(15, 400, text=typed, unit=st.one_of(st.none(), units, st.text(max_size=5)), signed=st.booleans())
 @example(text="\ud800", unit="cm", signed=True)
 @example(text="9" * 59 + "/7", unit="m", signed=False)
 @example(text="9" * 60, unit="yd", signed=False)

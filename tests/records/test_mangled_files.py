@@ -101,7 +101,7 @@ def comes_out_well(source: Any) -> None:
     assert open_household(household.model_dump_json().encode()) == household
 
 
-@drawn(15, 150, st.lists(DEED, min_size=1, max_size=4))
+@drawn(6, 150, st.lists(DEED, min_size=1, max_size=4))
 def test_a_mangled_document_opens_or_is_refused(deeds: list[Any]):
     document = sample()
     mangle(document, deeds)
@@ -109,7 +109,7 @@ def test_a_mangled_document_opens_or_is_refused(deeds: list[Any]):
     comes_out_well(json.dumps(document, indent=1).encode())
 
 
-@drawn(15, 150, st.integers(0, 10**6), st.sampled_from(["end", "middle", "byte", "twice"]), st.binary(max_size=3))
+@drawn(6, 150, st.integers(0, 10**6), st.sampled_from(["end", "middle", "byte", "twice"]), st.binary(max_size=3))
 def test_mangled_bytes_open_or_are_refused(at: int, deed: str, put: bytes):
     raw = json.dumps(sample(), indent=1, ensure_ascii=False).encode()
     at %= len(raw)
@@ -135,7 +135,7 @@ def test_any_json_opens_or_is_refused(document: Any):
     comes_out_well(json.dumps(document).encode())
 
 
-@drawn(15, 150, st.binary(max_size=200))
+@drawn(6, 150, st.binary(max_size=200))
 def test_any_bytes_open_or_are_refused(raw: bytes):
     comes_out_well(raw)
 

@@ -8,9 +8,9 @@ import re
 import pytest
 
 from fitcheck import words
-from fitcheck.reports.shaped import report
 from fitcheck.terminal.report import printed
 from fitcheck.words.figures import CM
+from tests.invented import report_of
 
 from .test_pages_make import browser, invented_file, said, undo_of  # noqa: F401 - fixtures of that page
 from .test_pages_table import heading
@@ -161,7 +161,7 @@ def test_a_count_that_breaks_the_repeat_or_the_bed_says_so(browser):  # noqa: F8
 
 @pytest.mark.parametrize("make", MAKES)
 def test_report_command_and_page_give_the_same_counts_for_the_rest(browser, make):  # noqa: F811
-    answer = report(browser.store.household(), make=make)
+    answer = report_of(make)
     page, text = browser.read(f"/makes/{make}"), printed(answer)
     assert ('id="rest"' in page) == (answer.rest is not None)
     assert bool(re.search(r"^(Counts for the rest|What changes)$", text, re.M)) == (answer.rest is not None)
