@@ -359,17 +359,19 @@ def test_the_swatch_book_says_the_same_as_the_page_of_each_fabric():
 
 
 @pytest.mark.full
-def test_the_invented_household_is_the_same_wherever_it_is_shown():
+@pytest.mark.parametrize("step", [4, pytest.param(1, marks=pytest.mark.long)])
+def test_the_invented_household_is_the_same_wherever_it_is_shown(step):
     others, of_every_kind = Compared(), Compared()
     compare(DEMO, "demo", of_every_kind, makes=EVERY_KIND)
-    compare(DEMO, "demo", others, makes={make["id"] for make in json.loads(DEMO)["makes"]} - {*EVERY_KIND})
+    more = [make["id"] for make in json.loads(DEMO)["makes"] if make["id"] not in EVERY_KIND]
+    compare(DEMO, "demo", others, makes=more[::step])
     check(of_every_kind)
     check(others)
     assert set(others.pairs) <= set(of_every_kind.pairs), "another make shows what none of EVERY_KIND does"
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("step", [10, pytest.param(1, marks=pytest.mark.long)])
+@pytest.mark.parametrize("step", [25, pytest.param(1, marks=pytest.mark.long)])
 def test_a_hundred_households_are_the_same_wherever_they_are_shown(step):
     compared = Compared()
     for seed in range(0, 100, step):

@@ -30,12 +30,19 @@ SEEDS = range(40)
 TAPES = (Tape("cm", "."), Tape("in", "."))
 
 
-@pytest.fixture(scope="module", params=["every twentieth", pytest.param("all", marks=pytest.mark.full)])
+@pytest.fixture(
+    scope="module",
+    params=[
+        pytest.param(20, id="every twentieth"),
+        pytest.param(5, id="every fifth", marks=pytest.mark.full),
+        pytest.param(1, id="all", marks=[pytest.mark.full, pytest.mark.long]),
+    ],
+)
 def everything(request: pytest.FixtureRequest) -> list[tuple[str, Said]]:
-    """What stands at the head of pages, by what it is about: of every twentieth worked or generated make, or of all."""
+    """What stands at the head of pages, by what it is about: of every so many worked or generated makes."""
     return [
         (f"{key} in {tape.unit}", said)
-        for key, report in reports(1 if request.param == "all" else 20).items()
+        for key, report in reports(request.param).items()
         for tape in TAPES
         for said in said_of(report, tape)
     ]

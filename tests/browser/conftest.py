@@ -7,6 +7,7 @@ Where a machine has no Chromium or no Playwright these tests are skipped with th
 
 from __future__ import annotations
 
+import json
 import os
 import shutil
 import signal
@@ -293,9 +294,16 @@ def bare(services, tmp_path_factory):
 
 
 @pytest.fixture(scope="session")
-def one_of_each_kind(demo, bare):
-    """Pages of which every state, route and kind of element is on one."""
-    return one_of_each(every(demo, bare))
+def one_of_each_kind(demo, bare, tmp_path_factory):
+    """Pages of which every state, route and kind of element is on one: all are asked for once by the whole run."""
+    own = tmp_path_factory.getbasetemp()
+    told = (own.parent if "PYTEST_XDIST_WORKER" in os.environ else own) / "one_of_each_kind.json"
+    every_page = every(demo, bare)
+    if not told.exists():
+        made = own / "one_of_each_kind.made"
+        made.write_text(json.dumps(one_of_each(every_page)))
+        made.replace(told)
+    return [every_page[place] for place in json.loads(told.read_text())]
 
 
 def pytest_generate_tests(metafunc: pytest.Metafunc) -> None:

@@ -159,13 +159,15 @@ def test_on_paper_a_garment_is_one_sheet_and_the_drawing_of_a_make_is_on_the_fir
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("width", [320, 390, 720, 1280])
-def test_every_make_fits_and_its_columns_end_together(look_at, household, width):
+def test_every_make_fits_and_its_columns_end_together(look_at, untouched, household):
+    page = look_at("/", NARROW)
     for make in json.loads(household)["makes"]:
-        page = look_at(f"/makes/{make['id']}", {"width": width, "height": 844})
-        assert page.evaluate("document.documentElement.scrollWidth") <= width, make["id"]
+        page.goto(f"{untouched.url}/makes/{make['id']}")
         assert len(page.inner_text("h1")) <= 70, make["id"]
-        if width == 1280 and page.locator(".opened > li").count() < 3 and page.locator(".line").count() > 3:
+        for width in (320, 390, 720, 1280):
+            page.set_viewport_size({"width": width, "height": 844})
+            assert page.evaluate("document.documentElement.scrollWidth") <= width, (make["id"], width)
+        if page.locator(".opened > li").count() < 3 and page.locator(".line").count() > 3:
             sheet = page.locator(".board .sheet").bounding_box()
             last = page.locator(".points .line").last.bounding_box()
             assert abs(sheet["y"] + sheet["height"] - last["y"] - last["height"]) <= 100, make["id"]

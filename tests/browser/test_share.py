@@ -45,7 +45,7 @@ def test_a_large_picture_is_made_smaller_on_the_device_and_kept(service, open_pa
     page = open_page(SWATCH)
     page.click("#photographs summary")
     chooser = page.locator("#photographs input[type=file]").last
-    picture = {"name": "large.png", "mimeType": "image/png", "buffer": noise(3000, 2700)}
+    picture = {"name": "large.png", "mimeType": "image/png", "buffer": noise(2500, 2250)}
     with page.expect_navigation():
         chooser.set_input_files(picture)
     page.wait_for_selector("#photographs img")

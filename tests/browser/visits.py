@@ -43,8 +43,9 @@ def shown(url: str, page: Page) -> set[tuple[str, ...]]:
     return kinds | {("verdict", said) for said in re.findall(r'class="verdict[^>]*>.*?<span>([^<]*)', html, re.S)}
 
 
-def one_of_each(every_page: Sequence[tuple[str, Page]]) -> list[tuple[str, Page]]:
-    """The pages that are looked at where there is no time for all: every state, and as few others as show every kind.
+def one_of_each(every_page: Sequence[tuple[str, Page]]) -> list[int]:
+    """Where the pages stand that are looked at where there is no time for all: every state, and as few others as show
+    every kind.
 
     The page that shows most of what none before it shows comes next, the earlier one of two alike.
     """
@@ -56,7 +57,7 @@ def one_of_each(every_page: Sequence[tuple[str, Page]]) -> list[tuple[str, Page]
         best = max(range(len(kinds)), key=lambda place: len(kinds[place] & left))
         chosen.add(best)
         left -= kinds[best]
-    return [every_page[place] for place in sorted(chosen)]
+    return sorted(chosen)
 
 
 def others(demo, bare, chosen: Sequence[tuple[str, Page]]) -> list[tuple[str, Page]]:

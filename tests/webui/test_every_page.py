@@ -202,7 +202,9 @@ OTHERS = {f"worked {key}": made.file for key, made in MAKES.items()} | {
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("key", OTHERS)
+@pytest.mark.parametrize(
+    "key", [pytest.param(key, marks=pytest.mark.long if place % 8 else []) for place, key in enumerate(OTHERS)]
+)
 def test_no_paragraph_about_another_make_has_more_than_40_words(key, empty):
     empty.import_bundle(json.dumps({**OTHERS[key], "fitcheck": FORMAT}).encode())
     client = lent.lend(empty).test_client()
