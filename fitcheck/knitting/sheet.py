@@ -43,22 +43,10 @@ def sheet(plan: Plan, *, rib_rows: int | None = 0, notches: Sequence[Notch] = ()
 
     What the sheet says of needles and stitches is worked out here; whether it can be knitted is for the replay to say.
     """
-    head, lines = _walked(plan, rib_rows, notches)
-    if on_waste_yarn and lines[0].act == "cast_on":
-        lines[0] = replace(lines[0], notes=(*lines[0].notes, Note("open_loops")))
-    return Sheet(head, fold(lines), dict(plan.ends), dict(plan.drops))
-
-
-def head_of(plan: Plan) -> Head:
-    """The head of a plan's sheet without a rib: its needles, rows and loops."""
-    head, _ = _walked(plan, 0, ())
-    return head
-
-
-def _walked(plan: Plan, rib_rows: int | None, notches: Sequence[Notch]) -> tuple[Head, list[SheetLine]]:
-    """Head and lines, one for each time that something is done."""
     walk = _Walk(plan)
     lines = list(walk.lines(_rib(plan, rib_rows), notches))
+    if on_waste_yarn and lines[0].act == "cast_on":
+        lines[0] = replace(lines[0], notes=(*lines[0].notes, Note("open_loops")))
     head = Head(
         piece=plan.piece,
         needles=plan.span,
@@ -68,7 +56,7 @@ def _walked(plan: Plan, rib_rows: int | None, notches: Sequence[Notch]) -> tuple
         rows=walk.rows,
         loops=walk.loops,
     )
-    return head, lines
+    return Sheet(head, fold(lines), dict(plan.ends), dict(plan.drops))
 
 
 def _right_is(plan: Plan) -> Literal["wearers_left", "wearers_right", ""]:

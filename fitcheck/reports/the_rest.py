@@ -278,5 +278,5 @@ def _waits(rest: Rest | None) -> Waits | None:
 def _drawn(piece: PlannedPiece) -> DrawnPiece:
     if not isinstance(piece.plan, Plan):
         return DrawnPiece(piece.kind, piece.id, piece.plan)
-    assert piece.head is not None
-    return DrawnPiece(piece.kind, piece.id, None, piece.head.rows, piece.head.loops, piece.assumed)
+    assert piece.amount is not None
+    return DrawnPiece(piece.kind, piece.id, None, *piece.amount, piece.assumed)

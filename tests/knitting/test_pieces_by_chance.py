@@ -14,6 +14,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
+from fitcheck.knitting.amounts import amount_of
 from fitcheck.knitting.counts import BodyCounts, RaglanCounts, SleeveCounts
 from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.pieces import plan_piece
@@ -65,11 +66,15 @@ def cases(piece: Made) -> list[str]:
 
 
 def hold(plan: Plan, piece: Made) -> None:
-    """The piece and its mirror image are knitted clean and alike, up to the last needle of the bed; its edges agree."""
+    """The piece and its mirror image are knitted clean and alike, up to the last needle of the bed; its edges agree.
+
+    Its rows and loops, reckoned from its acts, are those that the replay knits.
+    """
     image, written = mirrored(plan), sheet(plan)
     assert mirrored(image) == plan
     half = farthest(written)
     done, other = knitted(plan, written, 2 * half), knitted(image, sheet(image), 2 * half)
+    assert amount_of(plan) == (done.rows, done.loops)
     assert (done.rows, done.loops, done.widths) == (other.rows, other.loops, other.widths)
     assert sorted(done.ends.values()) == sorted(other.ends.values())
     if half > 1:

@@ -11,10 +11,10 @@ from typing import Any
 
 from fitcheck.advice.to_come.picked_up import BandUp, PickedRun, PickedUp
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.amounts import amount_of
 from fitcheck.knitting.band import BandPart, band_sheet, plan_band
 from fitcheck.knitting.lines import Note, Sheet
 from fitcheck.knitting.plan import Plan
-from fitcheck.knitting.sheet import head_of
 from fitcheck.records.makes import BAND_KIND
 
 ONLY = "body"
@@ -47,7 +47,7 @@ def sheet_of_band(band: BandUp) -> Sheet | CannotSay:
 def band_loops(band: BandUp) -> int:
     """Loops of all that is knitted of a band [loops]; 0 where it has no plan."""
     plan = band_plan(band)
-    return head_of(plan).loops if isinstance(plan, Plan) else 0
+    return amount_of(plan).loops if isinstance(plan, Plan) else 0
 
 
 def _parts(band: BandUp, picked: PickedUp) -> Iterator[tuple[str, int, tuple[PickedRun, ...]]]:

@@ -21,17 +21,16 @@ from fitcheck.advice.to_come.to_knit import (
     counts_of_knitted,
 )
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.amounts import Amount, amount_of
 from fitcheck.knitting.cap import Cap, fairest_cap
 from fitcheck.knitting.cap_families import CapAsked
 from fitcheck.knitting.cap_ways import ways_to_a_cap
 from fitcheck.knitting.counts import BodyCounts, Counts, Fabric, PanelCounts, RaglanCounts, Shaping, SleeveCounts
 from fitcheck.knitting.counts import Choices as Chosen
-from fitcheck.knitting.lines import Head
 from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.plan import Edge, Plan, Side, other_side
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.seam_line import seam_line
-from fitcheck.knitting.sheet import head_of
 from fitcheck.records.constructions import CAP_EASE, CONSTRUCTIONS, MORE_EASE
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
@@ -57,7 +56,7 @@ class PlannedPiece:
     fabric   stitch width and row height, its own where it is knitted [mm]
     assumed  what of its shape nobody said
     cap      the cap that a sleeve ends with; None without one
-    head     rows, loops and needles of the plan; None without one
+    amount   rows and loops of the plan; None without one
     """
 
     kind: PieceKind
@@ -66,7 +65,7 @@ class PlannedPiece:
     fabric: Fabric
     assumed: tuple[AssumedShape, ...] = ()
     cap: Cap | None = None
-    head: Head | None = None
+    amount: Amount | None = None
 
 
 def plans_of(
@@ -128,8 +127,8 @@ class _Drawing:
             return PlannedPiece(kind, knitted.id if knitted else None, counts, self.ahead, assumed)
         plan = plan_piece(kind, counts, self._chosen(kind), family)
         cap = counts.cap if isinstance(counts, SleeveCounts) else None
-        head = head_of(plan) if isinstance(plan, Plan) else None
-        return PlannedPiece(kind, knitted.id if knitted else None, plan, self.ahead, assumed, cap, head)
+        amount = amount_of(plan) if isinstance(plan, Plan) else None
+        return PlannedPiece(kind, knitted.id if knitted else None, plan, self.ahead, assumed, cap, amount)
 
     def _chosen(self, kind: PieceKind) -> Chosen:
         choices = self.make.choices

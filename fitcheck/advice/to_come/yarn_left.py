@@ -275,9 +275,9 @@ def _loops(make: Make, to_knit: Sequence[PieceToKnit], pieces: Sequence[PlannedP
     """Loops of every piece: of its plan, else a share of the back's; what is knitted and has no plan is left out."""
     coming = {piece.kind: piece.times for piece in to_knit}
     planned = {
-        (piece.kind, piece.id): piece.head.loops + _in_the_rib(make, piece)
+        (piece.kind, piece.id): piece.amount.loops + _in_the_rib(make, piece)
         for piece in pieces
-        if piece.head is not None
+        if piece.amount is not None
     }
     body = next(((kind, count) for (kind, _), count in planned.items() if kind in BODY), None)
     told = []
