@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import dataclass
+from itertools import accumulate
 from typing import Literal
 
 from fitcheck.knitting.cap import Cap
@@ -42,8 +43,7 @@ class Shaping:
     @property
     def decreases(self) -> tuple[int, ...]:
         """Rows of each decrease after the last cast-off."""
-        gaps = [every for times, every in self.every for _ in range(times)]
-        return tuple(sum(gaps[: place + 1]) for place in range(len(gaps)))
+        return tuple(accumulate([every for times, every in self.every for _ in range(times)]))
 
 
 @dataclass(frozen=True, slots=True)

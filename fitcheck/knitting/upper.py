@@ -71,7 +71,7 @@ class Upper:
     @property
     def decreases(self) -> tuple[int, ...]:
         """Counters of the armhole's decreases, alike on both sides."""
-        return tuple(self.shaped + row for row in self.armhole.decreases)
+        return tuple([self.shaped + row for row in self.armhole.decreases])
 
     def at_once(self, side: Side) -> int:
         """Stitches that go off first at one underarm."""
@@ -106,7 +106,7 @@ class Upper:
             begin = turns.next_at(edge, foot + 1)
             acts += [(begin + late + STEP_ROWS * place, "cast_off", step) for place, step in enumerate(self.neck.steps)]
             foot = begin + STEP_ROWS * (len(self.neck.steps) - 1)
-        return (*acts, *((foot + late + row, "narrow", 1) for row in self.neck.decreases))
+        return (*acts, *[(foot + late + row, "narrow", 1) for row in self.neck.decreases])
 
 
 def upper_of(

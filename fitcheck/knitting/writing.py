@@ -9,7 +9,7 @@ from typing import Literal
 from fitcheck.knitting.counts import Choices
 from fitcheck.knitting.needles import span_of
 from fitcheck.knitting.plan import SIDES, Act, At, Edge, Event, Part, Segment, Side, other_side
-from fitcheck.knitting.refusals import need
+from fitcheck.knitting.refusals import ShapingError, need
 from fitcheck.records.faults import Accepts
 
 
@@ -84,12 +84,14 @@ class PartWriter:
 def _together(events: Sequence[Event]) -> tuple[Event, ...]:
     """The acts with transfers of one counter that are alike at both ends said as one."""
     together: list[Event] = []
+    places: dict[tuple[int, int, Side], int] = {}
     for event in events:
-        if event.do == "narrow" and event.at in SIDES:
-            beside = replace(event, at=other_side(event.at))
-            if beside in together:
-                together[together.index(beside)] = replace(event, at="both")
+        if event.do == "narrow" and (event.at == "left" or event.at == "right"):
+            beside = places.get((event.counter, event.stitches, other_side(event.at)))
+            if beside is not None:
+                together[beside] = replace(event, at="both")
                 continue
+            places[event.counter, event.stitches, event.at] = len(together)
         together.append(event)
     return tuple(together)
 
@@ -99,9 +101,10 @@ def _once(events: Sequence[Event]) -> None:
     shaped: set[tuple[int, str]] = set()
     for event in events:
         if event.do in ("narrow", "widen", "widen_edge", "add", "cast_off"):
-            sides = {(event.counter, side) for side in (SIDES if event.at == "both" else (event.at,))}
-            need(not sides & shaped, "counter", event.counter, Accepts("edge_once"))
-            shaped |= sides
+            for side in SIDES if event.at == "both" else (event.at,):
+                if (event.counter, side) in shaped:
+                    raise ShapingError("counter", event.counter, Accepts("edge_once"))
+                shaped.add((event.counter, side))
 
 
 def _enough(events: Sequence[Event], working: int, resting: int) -> None:
@@ -118,12 +121,8 @@ def _enough(events: Sequence[Event], working: int, resting: int) -> None:
                 least = change + 1
             case _:
                 least = 0
-        need(
-            not least or working >= least,
-            "stitches",
-            working,
-            Accepts("stitches_left", counter=event.counter, least=least),
-        )
+        if least and working < least:
+            raise ShapingError("stitches", working, Accepts("stitches_left", counter=event.counter, least=least))
         match event.do:
             case "cast_on" | "widen" | "widen_edge" | "add":
                 working += change
