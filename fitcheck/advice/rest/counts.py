@@ -9,7 +9,8 @@ from __future__ import annotations
 
 import itertools
 import math
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
+from functools import cached_property
 
 from fitcheck.advice.rest.parts import MOST_SCANNED, Chosen, Part, Scan, Solver, alone, parts_of
 from fitcheck.advice.rest.programme import Binds, Programme, Rest, Way
@@ -44,13 +45,49 @@ def counts_for_rest(programme: Programme) -> Rest:
     )
 
 
+class _Kept:
+    """A part with some of its demands: the counts to take, and the least that any lose."""
+
+    def __init__(self, part: Part, keep: Collection[str]) -> None:
+        self.part = part.kept([demand for demand in part.demands if demand.key in keep])
+        self._tied = [demand.key for demand in self.part.demands]
+
+    @property
+    def counts(self) -> Chosen | None:
+        """The counts to take; None where none keep the demands."""
+        if any(not choice.losses for choice in self.part.choices):
+            return None
+        if self._is_alone:
+            return alone(self.part.choices[0])
+        return self._solver.choose(self._tied)
+
+    @property
+    def least(self) -> float:
+        """The least E; infinite where no counts keep the demands [works of a back]."""
+        if any(not choice.losses for choice in self.part.choices):
+            return math.inf
+        if self._is_alone:
+            return min(self.part.choices[0].losses.values())
+        least = self._solver.least(self._tied)
+        return math.inf if least is None else least
+
+    @property
+    def _is_alone(self) -> bool:
+        return len(self.part.choices) == 1 and not self._tied and not self.part.sums
+
+    @cached_property
+    def _solver(self) -> Solver:
+        return _solver(self.part)
+
+
 class _Solved:
     """One part with its answer."""
 
     def __init__(self, part: Part) -> None:
         self.part = part
         self._every = [demand.key for demand in part.demands]
-        self.counts = self._counts(self._every)
+        self._whole = _Kept(part, self._every)
+        self.counts = self._whole.counts
 
     def conflict(self) -> tuple[str, ...]:
         """Demands that cannot hold together: each is dropped in turn, and stays out while the rest is impossible."""
@@ -66,44 +103,34 @@ class _Solved:
         price = {demand.key: demand.price for demand in self.part.demands}
         listed = []
         for lifted in self._solver.to_lift(WAYS):
-            counts = self._counts([key for key in self._every if key not in lifted])
+            counts = self._without(lifted).counts
             if counts is not None:
                 listed.append(Way(lifted, sum(price[key] for key in lifted), counts, self.part.loss(counts)))
         return listed
 
     def binds(self) -> list[Binds]:
         """Demands that cost something, each lifted alone."""
-        demands = {demand.key: demand for demand in self.part.demands if demand.price < math.inf}
+        demands = [demand.key for demand in self.part.demands if demand.price < math.inf]
         if not demands:
             return []
-        least = self._least(self._every)
-        falls = {key: least - self._least([other for other in self._every if other != key]) for key in demands}
+        least = self._whole.least
+        if least <= self._free + BINDING:
+            return []
+        falls = {key: least - self._without((key,)).least for key in demands}
         return [Binds(key, fall) for key, fall in falls.items() if fall > BINDING]
+
+    @property
+    def _free(self) -> float:
+        """What the counts lose at the least, each by itself; nothing less can be said where sums count together."""
+        return -math.inf if self.part.sums else math.fsum(min(choice.losses.values()) for choice in self.part.choices)
 
     @property
     def _solver(self) -> Solver:
         """The part as it stands, every demand tied to it."""
         return _solver(self.part)
 
-    def _counts(self, keep: Sequence[str]) -> Chosen | None:
-        part = self._kept(keep)
-        if any(not choice.losses for choice in part.choices):
-            return None
-        if len(part.choices) == 1 and not part.demands and not part.sums:
-            return alone(part.choices[0])
-        return _solver(part).choose([demand.key for demand in part.demands])
-
-    def _least(self, keep: Sequence[str]) -> float:
-        part = self._kept(keep)
-        if len(part.choices) == 1 and not part.demands and not part.sums:
-            return min(part.choices[0].losses.values(), default=math.inf)
-        if any(not choice.losses for choice in part.choices):
-            return math.inf
-        least = _solver(part).least([demand.key for demand in part.demands])
-        return math.inf if least is None else least
-
-    def _kept(self, keep: Sequence[str]) -> Part:
-        return self.part.kept(demand for demand in self.part.demands if demand.key in keep)
+    def _without(self, lifted: Collection[str]) -> _Kept:
+        return _Kept(self.part, [key for key in self._every if key not in lifted])
 
 
 def _solver(part: Part) -> Solver:

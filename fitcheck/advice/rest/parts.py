@@ -43,7 +43,7 @@ class Part:
         A count that no candidate is left of has none in the answer: such a part has no counts.
         """
         demands = tuple(demands)
-        tied = tuple(demand for demand in demands if len(demand.terms) > 1)
+        tied = tuple([demand for demand in demands if len(demand.terms) > 1])
         filters: dict[str, list[Demand]] = {}
         for demand in demands:
             if len(demand.terms) == 1:
@@ -237,16 +237,11 @@ def alone(choice: Choice) -> Chosen | None:
 
 
 def _filtered(choice: Choice, demands: Iterable[Demand]) -> Choice:
-    demands = tuple(demands)
-    if not demands:
-        return choice
-    times = [(demand, next(iter(demand.terms.values()))) for demand in demands]
-    left = {
-        count: loss
-        for count, loss in choice.losses.items()
-        if all(demand.keeps(factor * count) for demand, factor in times)
-    }
-    return Choice(choice.key, left, choice.fits, choice.planned)
+    left = choice.losses
+    for demand in demands:
+        (times,) = demand.terms.values()
+        left = {count: loss for count, loss in left.items() if demand.keeps(times * count)}
+    return choice if left is choice.losses else Choice(choice.key, left, choice.fits, choice.planned)
 
 
 def sums_of(choices: Sequence[Choice], terms: Mapping[str, int]) -> list[int]:
