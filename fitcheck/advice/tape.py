@@ -61,13 +61,15 @@ def taped(
     pool   the household's repeatability of this kind of reading; None = the usual hand
     steps  finest step per unit of the whole measuring, as finest() has it [mm]; None = of these readings alone
     """
-    read = tuple(_read(reading) for reading in readings if not reading.set_aside)
+    read = tuple(
+        [
+            (length.value_mm, length.resolution_mm, length.unit, reading.laying, reading.look, reading.confirmed)
+            for reading in readings
+            if not reading.set_aside
+            for length in (reading.length,)
+        ]
+    )
     return _taped(read, pool, overhang, None if steps is None else tuple(steps.items())) if read else None
-
-
-def _read(reading: Reading) -> Read:
-    length = reading.length
-    return length.value_mm, length.resolution_mm, length.unit, reading.laying, reading.look, reading.confirmed
 
 
 @lru_cache(maxsize=2048)
