@@ -10,6 +10,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass
+from heapq import nlargest, nsmallest
 from statistics import median
 from typing import Literal, NamedTuple, TypeAlias
 
@@ -183,7 +184,7 @@ def _agreed(cells: Sequence[_Printed], edge: float, multiple: float, step_mm: fl
     common = _common(ranges)
     if common is not None:
         return _Agreed("agrees", common)
-    rests = [_common(ranges[:i] + ranges[i + 1 :]) for i in range(len(cells))]
+    rests = _without_each(ranges)
     candidates = tuple(cell.name for cell, rest in zip(cells, rests, strict=True) if rest is not None)
     if len(candidates) == 1:
         return _Agreed("cell_off", next(rest for rest in rests if rest is not None), candidates)
@@ -254,9 +255,20 @@ def round_rows(
 
 def _common(ranges: Sequence[tuple[float, float]]) -> tuple[float, float] | None:
     """The part that all ranges share; None when there is none."""
-    if not ranges:
-        return None
-    low, high = max(low for low, _ in ranges), min(high for _, high in ranges)
+    return _part(max([low for low, _ in ranges]), min([high for _, high in ranges])) if ranges else None
+
+
+def _without_each(ranges: Sequence[tuple[float, float]]) -> list[tuple[float, float] | None]:
+    """The part that all ranges but one share, for each of them that is left out."""
+    if len(ranges) < 2:
+        return [None for _ in ranges]
+    last, before = nlargest(2, [low for low, _ in ranges])
+    first, after = nsmallest(2, [high for _, high in ranges])
+    return [_part(before if low == last else last, after if high == first else first) for low, high in ranges]
+
+
+def _part(low: float, high: float) -> tuple[float, float] | None:
+    """From one end to the other; None where they miss each other."""
     if low <= high:
         return low, high
     # Ends that touch, apart from the last digits, still touch.
