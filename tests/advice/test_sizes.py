@@ -601,6 +601,21 @@ def test_a_table_checked_before_any_fabric_is_checked_the_same_in_every_fabric(s
         assert check_table(looked.table, asked) == looked.check
 
 
+@pytest.mark.parametrize("state", ["washed_flat", "worn"])
+def test_what_is_wanted_in_this_fabric_is_the_same_with_and_without_what_was_wanted_in_another(state):
+    """A sleeve follows its knitted shoulder and a worn garment its growth: both have the seams of this fabric in it."""
+    raw = json.loads((files("demo_garments") / "household.json").read_bytes())
+    for occasion in (occasion for garment in raw["garments"] for occasion in garment["occasions"]):
+        occasion["state"] = state
+    home = open_household(raw)
+    make = next(make for make in home.makes if make.id == "grey_pullover")
+    looked = look_at_table(make, home, None)
+    fabric = Estimate(6.5, 0.05), Estimate(4.0, 0.05)
+    anew = asked_points(make, home, looked.table, *fabric, None)
+    again = asked_points(make, home, looked.table, *fabric, None, before=looked.asked)
+    assert (again.points, again.refused, again.assumed) == (anew.points, anew.refused, anew.assumed)
+
+
 @pytest.mark.parametrize(("measures", "printed", "half_step"), [("flat", 41, 5.0), ("round", 82, 2.5)])
 def test_a_step_of_print_round_the_body_is_half_as_coarse_on_the_piece(measures, printed, half_step):
     # 410 mm over 90 - 2 stitches give or take 1, printed in whole centimetres.

@@ -64,7 +64,7 @@ class _MakeFabric:
         self.known = known
         self.fabric = known.fabric
         self.read = [specimen for specimen in known.specimens if specimen.key not in known.fabric.uncarried]
-        self.table, self.asked, self.check = looked
+        self.table, self.asked, self.check = looked.table, looked.asked, looked.check
         self.notes = Notes()
         self.leans: dict[tuple[str, Direction], None] = {}
 

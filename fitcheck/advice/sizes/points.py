@@ -15,7 +15,7 @@ from dataclasses import dataclass, replace
 
 from fitcheck.advice.target.parts import Notes, Part, Refused, Said, total
 from fitcheck.advice.target.to_piece import SEAM_ROW, SEAM_STITCH, ToPiece
-from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -26,6 +26,8 @@ from fitcheck.records.size_tables import SizeTable
 
 _SEAMS = ("seam_stitch", "seam_row")
 """Terms that count stitches or rows: they follow this fabric, so they are taken off the count."""
+_FOLLOW_THE_SEAMS = ("shoulder", "growth")
+"""Terms that have a seam in them, or are weighed beside one: they too are others in another fabric."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -125,11 +127,15 @@ def _mean(lines: list[WidthLine]) -> WidthLine:
 
 @dataclass(frozen=True, slots=True)
 class AskedPoints:
-    """All points of a make, in the catalogue's order; what is refused; what was taken for granted."""
+    """All points of a make, in the catalogue's order; what is refused; what was taken for granted.
+
+    targets  what they were made from, by kind of piece
+    """
 
     points: tuple[AskedPoint, ...]
     refused: Mapping[str, CannotSay]
     assumed: tuple[Assumed, ...]
+    targets: Mapping[PieceKind, Targets]
 
     def get(self, key: str) -> AskedPoint | None:
         """The point, None where the make has none."""
@@ -155,17 +161,24 @@ def asked_points(
     stitch: Estimate | None,
     row: Estimate | None,
     pool: Pool | None,
+    *,
+    before: AskedPoints | None = None,
 ) -> AskedPoints:
     """Say for every width and length of a make what is wanted, and how its pieces' counts come to it.
 
     stitch, row  of this fabric, where known [mm]
+    before       the same in another fabric: what is wanted of most pieces is the same in each
     """
     kinds = kinds_of(make, table)
     wanted: dict[str, dict[PieceKind, Target]] = {}
     refused: dict[str, CannotSay] = {}
     assumed: dict[tuple[str, str], Assumed] = {}
+    told: dict[PieceKind, Targets] = {}
     for kind in kinds:
-        of_kind = targets(make, Piece(id="planned", piece=kind), household, stitch=stitch, row=row, pool=pool)
+        of_kind = before.targets.get(kind) if before is not None else None
+        if of_kind is None or _follow_the_seams(of_kind):
+            of_kind = targets(make, Piece(id="planned", piece=kind), household, stitch=stitch, row=row, pool=pool)
+        told[kind] = of_kind
         for target in of_kind.points:
             wanted.setdefault(target.key, {})[kind] = target
         for key, why in of_kind.refused:
@@ -186,7 +199,12 @@ def asked_points(
             points.append(point)
     answered = {point.key for point in points if isinstance(point.wanted, Estimate)}
     left = {key: why for key, why in refused.items() if key not in answered}
-    return AskedPoints(tuple(points), left, tuple(assumed.values()))
+    return AskedPoints(tuple(points), left, tuple(assumed.values()), told)
+
+
+def _follow_the_seams(of_kind: Targets) -> bool:
+    """Whether anything but the seams themselves that is wanted of a piece is another in another fabric."""
+    return any(part.code in _FOLLOW_THE_SEAMS for target in of_kind.points for part in target.parts)
 
 
 def _asked(

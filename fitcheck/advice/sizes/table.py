@@ -50,11 +50,13 @@ class _Column:
 class TableLooked(NamedTuple):
     """What can be said of a make's size table before any fabric is known.
 
+    make   whose points they are
     table  the table, None where the make has none
     asked  the make's points, seams reckoned with the usual stitch
     check  the table against itself; CannotSay ``no_size_table`` without one
     """
 
+    make: Make
     table: SizeTable | None
     asked: AskedPoints
     check: SizeTableCheck | CannotSay
@@ -64,7 +66,7 @@ def look_at_table(make: Make, household: Household, pool: Pool | None) -> TableL
     """Look at a make's size table: its points, and its check against itself, which no fabric changes."""
     table = by_key(household.size_tables, make.size_table)
     asked = asked_points(make, household, table, None, None, pool)
-    return TableLooked(table, asked, check_table(table, asked) if table is not None else NO_TABLE)
+    return TableLooked(make, table, asked, check_table(table, asked) if table is not None else NO_TABLE)
 
 
 def check_table(table: SizeTable, asked: AskedPoints) -> SizeTableCheck | CannotSay:

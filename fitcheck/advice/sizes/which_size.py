@@ -56,7 +56,7 @@ def sizes_of(
     a flat body width is the mean of back and front, whose own deviations halve each other.
     """
     looked = looked or look_at_table(make, household, pool)
-    table, _, check = looked
+    table, check = looked.table, looked.check
     machine = by_key(household.machines, make.machine)
     marks = machine.marks if machine is not None else MARKS
     dial = _dial(make, machine, fabric) if dial is None else dial
@@ -116,7 +116,7 @@ class _Ahead:
         looked: TableLooked,
         pool: Pool | None,
     ) -> _Ahead:
-        table, _, check = looked
+        table, check = looked.table, looked.check
         machine = by_key(household.machines, make.machine)
         across, along = known_sizes(fabric, dial)
         asked = asked_points(
@@ -126,6 +126,7 @@ class _Ahead:
             across.estimate() if isinstance(across, KnownSize) else None,
             along.estimate() if isinstance(along, KnownSize) else None,
             pool,
+            before=looked.asked if looked.make is make else None,
         )
         plan = SizePlan.of(table, machine, asked, check, across, along)
         sizes = tuple(plan.size(size) for size in table.sizes) if table is not None else ()
