@@ -9,7 +9,6 @@ from __future__ import annotations
 import sqlite3
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from copy import deepcopy
 from dataclasses import dataclass, replace
 from heapq import merge
 from typing import Any
@@ -68,16 +67,18 @@ def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change
         there(connection, kind, key)
     told: list[Change] = []
     stood: dict[str, Any] | None = None
+    whole: Stored | None = None
     grew = False
     for row in rows:
         about = (kind, key, row.revision, row.at, row.what)
         if row.grows and stood is not None:
-            if not grew:  # what stood is told as what was written then
-                stood = deepcopy(stood)
+            if not grew and whole is not None:  # what stood is told as what was written then
+                stood = whole.doc
             grow(kind, key, stood, row.added)
             told += [Change(*about, (*path, entry["id"]), None, entry, row.form) for path, entry in row.added]
         else:
-            stands = None if row.deleted else Stored(kind, key, row.revision, False, row.at, row.doc).doc
+            whole = None if row.deleted else Stored(kind, key, row.revision, False, row.at, row.doc)
+            stands = whole.doc if whole is not None else None
             told += [Change(*about, *parts, row.form) for parts in _apart((), stood, stands)]
             stood = stands
         grew = row.grows
