@@ -12,6 +12,7 @@ from markupsafe import Markup
 NBSP = "\u00a0"
 JOINER = "\u2060"
 """Word joiner: no break on either side of it, no width."""
+_FIGURE = re.compile(r"\d\s")
 _UNIT = re.compile(r"(?<=\d)\s+(?=(?:cm|mm|in|g|m)\b(?!-)|%)")
 _CHANCE = re.compile(rf"(?<=\d{NBSP}in)\s+(?=\d)")
 _EIGHTHS = re.compile(r"(?<=\d)\s+(?=\d\d?/\d\d?\b)")
@@ -26,7 +27,7 @@ def unbroken(value: Any) -> Any:
     >>> unbroken("Likely 2.6 cm: 9 in 10.").replace("\\u00a0", "_")
     'Likely 2.6_cm: 9_in_10.'
     """
-    if not isinstance(value, str) or isinstance(value, Markup):
+    if not isinstance(value, str) or isinstance(value, Markup) or not _FIGURE.search(value):
         return value
     text = _CHANCE.sub(NBSP, _UNIT.sub(NBSP, value))
     return _DAY.sub(rf"\1{NBSP}\2{NBSP}", _EIGHTHS.sub(NBSP, text))
