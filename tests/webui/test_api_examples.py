@@ -2,26 +2,17 @@
 
 from __future__ import annotations
 
-import json
-import shutil
 from collections.abc import Iterator
 
 import jsonschema
 import pytest
-from werkzeug.test import Client, TestResponse
 
-from fitcheck.store import Store
-from tests.jpegs import jpeg
-from tests.webui import lent
-from tests.webui.conftest import API
+from tests.webui.answered import BY_NAME, NO_TEXT, answers, cut, is_kept
+from webui.api.answered import answered
+from webui.api.calls import JSON
 from webui.api.examples import EXAMPLES
-from webui.api.operations import Operation
 from webui.api.problems import KINDS, MEDIA
-from webui.api.table import OPERATIONS, description
-
-BY_NAME = {operation.name: operation for operation in OPERATIONS}
-NO_TEXT = {"keep_photograph"}
-"""What is sent is no text: the picture of the test."""
+from webui.api.table import description
 
 
 def valid(data: object, schema: dict) -> None:
@@ -75,37 +66,32 @@ def test_on_this_machine_nobody_logs_in_and_at_home_the_cookie_of_a_paired_devic
     assert {operation["x-right"] for _, operation in described()} == {"measure", "everything"}
 
 
-def done(client: Client, operation: Operation) -> TestResponse:
-    """Do the example of an operation, after those that go before it."""
-    example = operation.example
-    before = [done(client, BY_NAME[name]) for name in example.after]
-    path, body = operation.path, example.body
-    for name, part in {**operation.examples, **example.path}.items():
-        path = path.replace(f"{{{name}}}", part)
-    if operation.name == "get_photograph":
-        path = f"/photographs/{before[0].json['photograph']}"
-    answer = ask(client, operation, path, jpeg() if operation.name in NO_TEXT else body)
-    if answer.status_code == 409 and isinstance(body, dict):
-        # No example can know the digest of a report: the problem says it, and what to send instead.
-        answer = ask(client, operation, path, {name: answer.json.get(name, body[name]) for name in body})
-    return answer
+# Answers
 
 
-def ask(client: Client, operation: Operation, path: str, body: object) -> TestResponse:
-    revision = operation.example.revision
-    headers = {} if revision is None else {"If-Match": f'"{revision}"'}
-    raw = body if isinstance(body, str | bytes) else json.dumps(body)
-    sent = {} if operation.body is None else {"data": raw, "content_type": operation.body_media}
-    return client.open(API + path, method=operation.method, headers=headers, **sent)
+def test_every_answer_that_is_json_has_an_example_that_is_as_its_schema_says():
+    for name, operation in described():
+        contents = [answer["content"] for answer in operation["responses"].values() if "content" in answer]
+        shown = [content[JSON] for content in contents if "example" in content.get(JSON, {})]
+        assert len(shown) == is_kept(BY_NAME[name]), f"{name}: python -m tests.webui.answered writes them anew"
+        for content in shown:
+            valid(content["example"], content["schema"])
+
+
+def shape(told: object) -> object:
+    """What is in an answer: its names and kinds of values."""
+    if isinstance(told, dict):
+        return {name: shape(value) for name, value in told.items()}
+    return [shape(value) for value in told] if isinstance(told, list) else type(told).__name__
 
 
 @pytest.mark.full
-def test_every_example_is_done_on_the_invented_household_and_answered_as_described(demo_file, tmp_path):
-    for operation in OPERATIONS:
-        with Store.open(shutil.copy(demo_file, tmp_path / "fitcheck.db")) as store:
-            answer = done(lent.lend(store).test_client(), operation)
-            assert answer.status_code in operation.status, (operation.name, answer.text)
-            assert answer.mimetype == operation.media, operation.name
-            if operation.answers is not None:
-                valid(answer.json, operation.answers)
-            lent.take_back()
+def test_every_example_is_done_on_the_invented_household_and_answered_as_described_and_as_was_kept(demo_file, tmp_path):
+    for operation, answer in answers(demo_file, tmp_path):
+        assert answer.status_code in operation.status, (operation.name, answer.text)
+        assert answer.mimetype == operation.media, operation.name
+        if operation.answers is not None:
+            valid(answer.json, operation.answers)
+        if is_kept(operation):
+            kept = answered()[operation.name]
+            assert (kept.status, shape(kept.body)) == (answer.status_code, shape(cut(answer.json))), operation.name

@@ -10,6 +10,7 @@ from flask import Response, render_template
 
 from webui.answers import written
 from webui.api import problems
+from webui.api.answered import answered
 from webui.api.calls import tagged
 from webui.api.operations import PREFIX, Operation
 
@@ -34,6 +35,7 @@ def page(operations: Sequence[Operation], described: Mapping[str, Any]) -> Respo
         schema_name=_schema_name,
         sent_to=_sent_to,
         body_of=_body_of,
+        answer_of=_answer_of,
     )
     return Response(text, mimetype="text/html")
 
@@ -49,6 +51,12 @@ def _sent_to(operation: Operation) -> str:
     for name, part in {**operation.examples, **operation.example.path}.items():
         path = path.replace(f"{{{name}}}", part)
     return f"{operation.method} {PREFIX}{path}"
+
+
+def _answer_of(operation: Operation) -> str:
+    """What its example is answered, in short; empty where that is no JSON."""
+    answer = answered().get(operation.name)
+    return json.dumps(answer.body, ensure_ascii=False, indent=1) if answer is not None else ""
 
 
 def _body_of(operation: Operation) -> str:

@@ -133,6 +133,7 @@ def _every() -> Iterator[tuple[str, Example]]:
     tap = {"line": 0, "done": True, "counter": 0, "at": "2026-11-30T20:10:00+01:00", "device": "the phone"}
     yield "add_tap", Example({"key": "rust_pullover"}, body=tap)
     yield "progress", Example({"key": "rust_pullover"})
+    yield "end_sheet", Example({"key": "rust_pullover"})
     yield "import_bundle", Example(body={"fitcheck": 4, "unit": "cm", "wearers": [{"id": "nora", **_NORA}]})
     yield "import_readings", Example(body=_LINES)
     yield "get_photograph", Example(after=("keep_photograph",))

@@ -9,6 +9,7 @@ from typing import Any
 
 from fitcheck.records.sheet_kinds import SHEET_KINDS
 from webui.api import problems
+from webui.api.answered import answered
 from webui.api.examples import Example
 from webui.api.operations import PREFIX, Operation, Parameter
 from webui.api.schemas import DIGEST, KEY, components, ref
@@ -140,7 +141,11 @@ def _of_request(parameter: Parameter, example: Example) -> dict[str, Any]:
 def _good(operation: Operation, status: int) -> dict[str, Any]:
     answer: dict[str, Any] = {"description": _SAID[status]}
     if status != 304:
-        answer["content"] = {operation.media: {"schema": operation.answers or {"type": "string"}}}
+        content = {"schema": operation.answers or {"type": "string"}}
+        example = answered().get(operation.name)
+        if example is not None and example.status == status:
+            content["example"] = example.body
+        answer["content"] = {operation.media: content}
     if operation.answers is not None and "Revision" in str(operation.answers.get("$ref")):
         answer["headers"] = {"ETag": {"description": "the revision", "schema": {"type": "string"}}}
     return answer
