@@ -79,6 +79,7 @@ def test_all_of_it_is_the_whole_report(file: Path, capsys: pytest.CaptureFixture
     assert "\nThe other ways\n" in capsys.readouterr().out
 
 
+@pytest.mark.full
 def test_a_report_that_a_prompt_prints_is_what_the_command_prints(
     file: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:
@@ -329,7 +330,12 @@ def test_a_check_keeps_the_width_too(monkeypatch: pytest.MonkeyPatch, capsys: py
 
 
 @pytest.mark.parametrize(
-    ("words", "unbuffered"), [("demo --list", ""), ("demo --list", "1"), ("report -h", ""), ("--version", "1")]
+    ("words", "unbuffered"),
+    [
+        ("--version", "1"),
+        *(pytest.param(*more, marks=pytest.mark.full) for more in (("demo --list", ""), ("demo --list", "1"))),
+        pytest.param("report -h", "", marks=pytest.mark.full),
+    ],
 )
 def test_an_output_that_takes_no_more_is_said_plainly(words: str, unbuffered: str, tmp_path: Path) -> None:
     # A limit of 0 on the size of files: the system refuses every byte, as a full disk does.
@@ -373,6 +379,7 @@ def test_an_output_that_was_closed_on_the_way_is_said_plainly(
     assert capsys.readouterr().err == "The answer could not be written: standard output is closed.\n"
 
 
+@pytest.mark.full
 def test_a_closed_output_is_said_plainly_and_two_closed_ones_quietly(file: Path) -> None:
     for shut, told in ((">&-", b"The answer could not be written: standard output is closed.\n"), (">&- 2>&-", b"")):
         command = f'"{sys.executable}" -m fitcheck.cli report "{file}" {shut}'
@@ -388,7 +395,7 @@ def test_a_closed_input_is_an_empty_file() -> None:
     assert b"Traceback" not in done.stderr
 
 
-@pytest.mark.parametrize("encoding", ["ascii", "latin-1"])
+@pytest.mark.parametrize("encoding", ["ascii", pytest.param("latin-1", marks=pytest.mark.full)])
 def test_a_terminal_without_the_real_minus_gets_plain_characters(encoding: str) -> None:
     named = json.dumps(household()).replace("Grey pullover", "Gr\u00fcner \u6bdb pullover").encode()
     done = run("report", "-", input=named, environment={"PYTHONIOENCODING": encoding})
@@ -399,6 +406,7 @@ def test_a_terminal_without_the_real_minus_gets_plain_characters(encoding: str) 
     assert all(len(line) <= 80 for line in text.split("\n"))
 
 
+@pytest.mark.full
 def test_json_on_such_a_terminal_loses_nothing() -> None:
     named = json.dumps(household()).replace("Grey pullover", "Gr\u00fcner \u6bdb pullover").encode()
     done = run("report", "-", "--json", input=named, environment={"PYTHONIOENCODING": "ascii"})
@@ -406,6 +414,7 @@ def test_json_on_such_a_terminal_loses_nothing() -> None:
     assert json.loads(done.stdout)["head"]["make_name"] == "Gr\u00fcner \u6bdb pullover"
 
 
+@pytest.mark.full
 def test_a_message_on_such_a_terminal_does_not_break_either(tmp_path: Path) -> None:
     done = run(
         "check",
@@ -449,7 +458,10 @@ def test_help_names_every_command_and_loads_nothing_heavy() -> None:
     }
 
 
-@pytest.mark.parametrize(("by_itself", "looks"), [("None", False), ("['demo', '--no-serve', '--short']", True)])
+@pytest.mark.parametrize(
+    ("by_itself", "looks"),
+    [("None", False), pytest.param("['demo', '--no-serve', '--short']", True, marks=pytest.mark.full)],
+)
 def test_a_command_by_itself_looks_for_no_garbage(by_itself: str, looks: bool) -> None:
     here = "import gc, sys; from fitcheck.cli import main; sys.argv = ['fitcheck', '--version']\n"
     here += f"main({by_itself})\nprint(gc.isenabled(), gc.get_freeze_count() == 0)"

@@ -66,6 +66,7 @@ def test_an_import_of_playwright_at_module_level_is_seen(text: str, seen: bool) 
     assert ("playwright" in imported_at_once(text)) is seen
 
 
+@pytest.mark.full
 def test_every_browser_test_is_collected_without_playwright_and_skips_saying_why_and_fails_in_ci() -> None:
     done = without_playwright("-rs", "tests/browser", "-k", "test_table")  # all are collected, a few are run
     assert done.returncode == pytest.ExitCode.OK, done.stdout

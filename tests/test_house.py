@@ -271,6 +271,7 @@ def test_neither_importing_fitcheck_nor_its_help_loads_anything_heavy():
     assert not by_help & (heavy | {"fitcheck.reports", "sqlite3"})
 
 
+@pytest.mark.full
 def test_words_and_report_load_what_is_of_fabric_and_sizes_only_where_it_is_asked_for():
     words = {"fitcheck.words.fabric", "fitcheck.words.sizes"}
     models = {"fitcheck.advice.fabric.of_make", "fitcheck.estimates.fabric.fit", "fitcheck.advice.sizes.which_size"}
@@ -284,6 +285,7 @@ def test_words_and_report_load_what_is_of_fabric_and_sizes_only_where_it_is_aske
     assert asked >= words | models
 
 
+@pytest.mark.full
 def test_counts_of_five_pieces_and_why_there_are_none_need_no_integer_programme():
     """Each part of them has so few combinations that all are looked at."""
     code = """

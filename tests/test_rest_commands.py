@@ -25,6 +25,7 @@ from fitcheck.knitting.written import read_sheet
 from fitcheck.records.files import open_household
 from fitcheck.records.sheet_kinds import SHEET_KINDS
 from tests.commands_once import worked_out_once
+from tests.invented import in_turn
 from tests.outlawed import NEVER
 
 DEMO: bytes = (files("demo_garments") / "household.json").read_bytes()
@@ -164,7 +165,7 @@ def test_where_there_is_no_sheet_the_reason_stands_on_stderr(say: Any, piece: st
     assert why in err
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 def test_every_make_is_said_within_the_columns_in_words_and_as_data_alone(
     say: Any, make: str, monkeypatch: pytest.MonkeyPatch
 ) -> None:

@@ -19,6 +19,7 @@ from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
 from fitcheck.reports.shaped import report
 from fitcheck.reports.steps import ORDER, Steps, steps
 from tests.generated import household
+from tests.invented import in_turn
 from tests.worked.makes_model_5 import MAKES as WORKED
 from tests.worked.makes_model_6 import done
 from tests.worked.truth import BODY, FRONT, PLAIN, STITCH, counted, lengths, piece, swatch
@@ -43,7 +44,7 @@ class Before:
         return derived.fget(self) if isinstance(derived, property) else getattr(self._told, name)
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 def test_every_step_reads_only_those_before_it(make):
     told = steps(chosen(HOME, make))
     for name, work in ORDER.items():

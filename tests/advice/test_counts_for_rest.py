@@ -285,6 +285,7 @@ def shouted(solves):
     return subprocess.run(run, check=True, capture_output=True, text=True, timeout=600).stdout
 
 
+@pytest.mark.full
 def test_nothing_of_thirty_solves_reaches_standard_output_but_what_is_printed_after_them():
     assert shouted(30) == '{"solved": 30}\n'
 

@@ -32,14 +32,14 @@ from tests.drawing.drawn import (
     sleeve_that_hangs_together,
     text_boxes,
 )
-from tests.invented import household
+from tests.invented import household, in_turn
 
 MAKES = [make.id for make in household().makes]
 
 
-@pytest.fixture(params=[pytest.param(5, id="a fifth"), pytest.param(1, id="all", marks=pytest.mark.full)])
+@pytest.fixture(params=[pytest.param(10, id="a tenth"), pytest.param(1, id="all", marks=pytest.mark.full)])
 def every(request):
-    """Which of 200 garments made by chance are drawn: every fifth in README's line."""
+    """Which of 200 garments made by chance are drawn: every tenth in README's line."""
     return request.param
 
 
@@ -149,7 +149,7 @@ def test_no_two_texts_of_a_window_meet():
             assert meetings(parsed(svg)) == []
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 @pytest.mark.parametrize("at", PLACES)
 def test_no_two_labels_of_the_demo_meet(make, at):
     made = demo(make)

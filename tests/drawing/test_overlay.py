@@ -29,7 +29,7 @@ from tests.drawing.drawn import (
     random_sleeve,
     stretch,
 )
-from tests.invented import household
+from tests.invented import household, in_turn
 
 WANTED = {"shoulder_width": 410.0, "chest": 520.0, "armhole_depth": 210.0, "hem": 500.0, "body_length": 615.0}
 WANTED |= {"neck_width": 170.0, "shoulder_drop": 25.0}
@@ -423,7 +423,7 @@ def test_the_bar_to_check_is_100_mm_and_windows_are_of_true_size():
     assert seen == {"bar", "window"}
 
 
-@pytest.mark.parametrize("make", [make.id for make in household().makes])
+@pytest.mark.parametrize("make", in_turn([make.id for make in household().makes]))
 def test_everything_on_a_sheet_stands_on_the_paper_and_is_9_points_high(make):
     svg = sheet(demo(make), "in", dated="22 Nov 2025", revision="3")
     lowest = 0.0

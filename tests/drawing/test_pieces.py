@@ -18,7 +18,7 @@ from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import rest_told
 from fitcheck.words.pieces_drawn import pieces_drawn
 from tests.drawing.drawn import by_class, everything, meetings, parsed
-from tests.invented import household
+from tests.invented import household, in_turn
 
 MAKES = [make.id for make in household().makes if make.finished is None]
 WHOLE = ("grey_pullover", "blue_cotton_pullover", "grey_cardigan")
@@ -39,7 +39,7 @@ def drawn(make: str, unit="cm", **more) -> PiecesDrawing:
     return made
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 @pytest.mark.parametrize("unit", ["cm", "in"])
 def test_no_label_of_a_make_of_the_demo_meets_another(make, unit):
     root = parsed(drawn(make, unit).svg)
@@ -48,7 +48,7 @@ def test_no_label_of_a_make_of_the_demo_meets_another(make, unit):
     assert all(hypot(x - u, y - v) >= 2 * DISC for (x, y), (u, v) in combinations(discs, 2))
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 def test_every_text_is_12_px_high_on_the_narrowest_phone_and_inside_the_drawing(make):
     root = parsed(drawn(make).svg)
     assert TEXT >= 12

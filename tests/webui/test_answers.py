@@ -14,6 +14,7 @@ import pytest
 from fitcheck.reports import shaped
 from fitcheck.reports.shaped import report
 from fitcheck.words.data import json_text
+from tests.invented import in_turn
 from tests.webui.conftest import DEMO
 from webui.answers import Answers
 from webui.cache import MOST, Cache
@@ -28,13 +29,7 @@ def reports(app):
     return lambda: made["report"]
 
 
-NOW = ("grey_pullover", "grey_cardigan", "moss_drop_shoulder", "grey_miscounted", "moss_first")
-"""Makes that README's line looks at: closed, open, without shoulders, with a count in doubt, not begun."""
-
-
-@pytest.mark.parametrize(
-    "make", [pytest.param(one["id"], marks=[] if one["id"] in NOW else [pytest.mark.full]) for one in DEMO["makes"]]
-)
+@pytest.mark.parametrize("make", in_turn(one["id"] for one in DEMO["makes"]))
 def test_the_report_is_the_one_of_the_file(ask, make):
     assert ask("GET", f"/makes/{make}/report")[1] == json.loads(json_text(report(DEMO, make=make)))
 

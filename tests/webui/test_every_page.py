@@ -29,7 +29,7 @@ OF_EVERY_MAKE = ("/makes/{}/sizes", "/makes/{}/pieces/back", "/makes/{}/points")
 
 @dataclass(frozen=True, slots=True)
 class Walked:
-    """Every page and state of the list, and the pages of every make, in inches; some or all in centimetres.
+    """Every state of the list, and some or all of its pages with those of every make, in centimetres and in inches.
 
     shown    their markup, by unit and address
     unlike   those that answer otherwise than the list says
@@ -46,8 +46,9 @@ class Walked:
 @pytest.fixture(
     scope="module",
     params=[
-        pytest.param(one_of_each_route, id="one of each route in cm, all in inches"),
-        pytest.param(pages, marks=[pytest.mark.full, pytest.mark.long], id="all in both"),
+        pytest.param((one_of_each_route, one_of_each_route), id="one of each route"),
+        pytest.param((one_of_each_route, pages), marks=[pytest.mark.full], id="one of each in cm, all in inches"),
+        pytest.param((pages, pages), marks=[pytest.mark.full, pytest.mark.long], id="all in both"),
     ],
 )
 def walked(request, tmp_path_factory, demo_file):
@@ -58,7 +59,7 @@ def walked(request, tmp_path_factory, demo_file):
         client, home, before = app.test_client(), store.household(), store.export_bundle()
         more = [Page(of.format(make.id)) for make in home.makes for of in OF_EVERY_MAKE]
         read, unlike, reached = {}, [], set()
-        for unit, of in (("cm", request.param), ("in", pages)):
+        for unit, of in zip(("cm", "in"), request.param, strict=True):
             client.set_cookie("unit", unit)
             for page in (*of(home), *(more if of is pages else ()), *(state for state in STATES if not state.clicks)):
                 answer = client.post(page.path, data=page.form) if page.form else client.get(page.path)
@@ -112,7 +113,7 @@ def test_every_fraction_of_a_page_and_its_drawings_is_set_as_one(shown):
     left = {key: FRACTION.findall(bare(markup)) for key, markup in shown.items() if "/api/" not in key[1]}
     assert {key: found for key, found in left.items() if found} == {}
     counted = [markup.count('class="frac"') for (unit, _), markup in shown.items() if unit == "in"]
-    assert sum(counted) > 5000
+    assert sum(counted) > 1000
     assert any('<tspan class="frac">' in markup for markup in shown.values())
 
 
@@ -188,7 +189,7 @@ def test_paragraphs_are_found_whole():
 
 def test_no_paragraph_of_any_page_or_state_has_more_than_40_words(shown):
     read = {key: paragraphs(markup) for key, markup in shown.items() if "/api/" not in key[1]}
-    assert sum(map(len, read.values())) > 10_000
+    assert sum(map(len, read.values())) > 3000
     assert {key: long for key, texts in read.items() if (long := too_long(texts))} == {}
 
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import json
 from collections.abc import Iterator
 from functools import cache
+from itertools import cycle, product
 from typing import Any
 
 import jsonschema
@@ -38,8 +39,11 @@ def body_of(operation: Operation) -> Any:
     return DEMO[operation.group][0] if operation.group in DEMO and isinstance(DEMO[operation.group], list) else {}
 
 
-def requests(operation: Operation) -> Iterator[dict[str, Any]]:
-    """Requests of one operation, each wrong in one way: path, query, header or body."""
+def requests(operation: Operation, *, every: bool) -> Iterator[dict[str, Any]]:
+    """Requests of one operation, each wrong in one way: path, query, header or body.
+
+    every  whether each field of a record is wrong in every way, and not in one of them
+    """
     path, headers = API + operation.path, {"If-Match": '"1"'}
     for name, example in operation.examples.items():
         path = path.replace(f"{{{name}}}", example)
@@ -64,7 +68,8 @@ def requests(operation: Operation) -> Iterator[dict[str, Any]]:
         yield from (right | {"data": json.dumps(body)} for body in BODIES)
     if operation.method == "PUT" and operation.group in DEMO:
         whole = body_of(operation)
-        yield from (right | {"data": json.dumps(whole | {name: odd})} for name in whole for odd in ODD)
+        odd = product(whole, ODD) if every else zip(whole, cycle(ODD), strict=False)
+        yield from (right | {"data": json.dumps(whole | {name: value})} for name, value in odd)
 
 
 def _with(operation: Operation, part: str, text: str) -> str:
@@ -74,11 +79,11 @@ def _with(operation: Operation, part: str, text: str) -> str:
     return path
 
 
-def wrong(client: Any, operation: Operation) -> list[str]:
+def wrong(client: Any, operation: Operation, *, every: bool = False) -> list[str]:
     """What is wrong with the answers of an operation: broken, not described, or a problem that is none."""
     described = {*operation.status, *operation.every_problem, 404} - {500}
     told = []
-    for asked in requests(operation):
+    for asked in requests(operation, every=every):
         answer = client.open(method=operation.method, **asked)
         if answer.status_code not in described:
             told.append(f"{operation.name} answers {answer.status_code} to {asked!r:.300}")
@@ -92,6 +97,13 @@ def wrong(client: Any, operation: Operation) -> list[str]:
 @pytest.mark.parametrize("operation", OPERATIONS, ids=lambda operation: operation.name)
 def test_what_nobody_should_ask_is_refused_as_described(client, operation):
     assert wrong(client, operation) == []
+
+
+@pytest.mark.full
+@pytest.mark.long
+@pytest.mark.parametrize("operation", [one for one in OPERATIONS if one.method == "PUT"], ids=lambda one: one.name)
+def test_no_field_takes_what_nobody_should_send(client, operation):
+    assert wrong(client, operation, every=True) == []
 
 
 def test_an_error_of_the_program_would_be_seen(store, monkeypatch):

@@ -11,6 +11,7 @@ from werkzeug.routing import Rule
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.words.data import report_schema
+from tests.invented import in_turn
 from tests.webui.conftest import API, DEMO
 from webui.api.problems import KINDS as PROBLEMS
 from webui.api.schemas import _each_once, components, name_of
@@ -100,7 +101,7 @@ def test_what_is_refused_is_not_well_formed(name, data):
         valid(data, name)
 
 
-@pytest.mark.parametrize("make", [one["id"] for one in DEMO["makes"]])
+@pytest.mark.parametrize("make", in_turn([one["id"] for one in DEMO["makes"]]))
 def test_every_answer_on_the_demo_is_as_described(ask, make):
     for path, name in (("report", "Report"), ("verdict", "Verdict"), ("fabric", "Fabric"), ("sizes", "Sizes")):
         valid(ask("GET", f"/makes/{make}/{path}")[1], name)

@@ -10,7 +10,7 @@ import pytest
 from fitcheck import words
 from fitcheck.terminal.report import printed
 from fitcheck.words.figures import CM
-from tests.invented import report_of
+from tests.invented import in_turn, report_of
 
 from .test_pages_make import browser, invented_file, said, undo_of  # noqa: F401 - fixtures of that page
 from .test_pages_table import heading
@@ -159,7 +159,7 @@ def test_a_count_that_breaks_the_repeat_or_the_bed_says_so(browser):  # noqa: F8
     assert int(front["chest"]["knit"].split()[0]) <= 124
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 def test_report_command_and_page_give_the_same_counts_for_the_rest(browser, make):  # noqa: F811
     answer = report_of(make)
     page, text = browser.read(f"/makes/{make}"), printed(answer)
@@ -188,7 +188,7 @@ def test_report_command_and_page_give_the_same_counts_for_the_rest(browser, make
 # The fabric
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 @pytest.mark.parametrize("unit", ["cm", pytest.param("in", marks=pytest.mark.full)])
 def test_every_make_has_a_page_of_its_fabric_and_of_its_sizes(browser, make, unit):  # noqa: F811
     browser.client.set_cookie("unit", unit, domain="localhost")

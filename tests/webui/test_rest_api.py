@@ -9,6 +9,7 @@ import pytest
 from fitcheck.cli import main
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.written import read_sheet
+from tests.invented import in_turn
 from tests.webui.conftest import DEMO
 from tests.webui.test_openapi import valid
 
@@ -16,7 +17,7 @@ MAKE = "/makes/grey_pullover"
 ALL = [make["id"] for make in DEMO["makes"]]
 
 
-@pytest.mark.parametrize("make", ALL)
+@pytest.mark.parametrize("make", in_turn(ALL))
 def test_every_answer_is_as_described(ask, make):
     for path, name in (
         ("rest", "TheRest"),

@@ -24,6 +24,7 @@ from fitcheck.words.figures import Tape
 from fitcheck.words.picked_up import pick_said
 from tests.advice.to_come.test_picked_up import bands, demo, picked, rest, with_rib
 from tests.advice.to_come.test_the_rest import MAKES, with_make
+from tests.invented import in_turn
 
 AT = datetime(2026, 11, 30, tzinfo=UTC)
 
@@ -37,7 +38,7 @@ def make_of(key: str) -> Make:
     return next(make for make in demo().makes if make.id == key)
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 def test_every_band_whose_stitches_are_known_has_a_sheet_that_the_replay_has_passed(make: str) -> None:
     told = rest(make)
     for band in told.answer.bands:

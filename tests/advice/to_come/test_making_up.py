@@ -10,6 +10,7 @@ from fitcheck.knitting.joins import Join
 from fitcheck.records.makes import Make, Piece
 from fitcheck.reports.the_rest import TheRest
 from tests.advice.to_come.test_the_rest import MAKES, demo, rest, with_make
+from tests.invented import in_turn
 
 
 def order(told: TheRest) -> list[tuple[str, str]]:
@@ -149,7 +150,7 @@ def test_once_everything_is_knitted_the_seams_are_still_there() -> None:
     assert told.answer.bands
 
 
-@pytest.mark.parametrize("make", MAKES)
+@pytest.mark.parametrize("make", in_turn(MAKES))
 def test_the_line_that_stands_for_an_assumed_armhole_is_that_armhole(make: str) -> None:
     for armhole in rest(make).answer.armholes:
         record = next(record for record in demo().makes if record.id == make)
