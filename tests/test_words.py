@@ -1092,7 +1092,7 @@ def test_an_open_question_is_the_headline_with_its_likely_slip() -> None:
 
 def test_a_reading_far_from_its_neighbours_keeps_its_reason_and_a_sum_its_parts() -> None:
     odd = "4.6 cm from your other readings. Lay the tape again and type what it says."
-    assert words.question_asked(FAR) == f"50,4 cm? {odd}"
+    assert words.question_asked(FAR) == f"50,4 cm for the chest? {odd}"
     far = _asked_report("chest", FAR)
     assert words.headline(far) == f"Look at the chest first: 50,4 cm? {odd}"
     assert words.why(far).startswith("One reading lies far from the others")
@@ -1290,7 +1290,8 @@ def test_a_question_asks_for_its_likely_slip() -> None:
 def test_what_was_read_is_said_also_where_it_lies_as_far_off_as_it_is_long() -> None:
     # "4.6 cm from your other readings" begins with what was read, and does not say it.
     far = replace(FAR, read="4.6 cm")
-    assert words.question_asked(far).startswith("4.6 cm? 4.6 cm from your other readings.")
+    told = "4.6 cm for the chest? 4.6 cm from your other readings."
+    assert words.question_asked(far).startswith(told)
 
 
 # Every code, and everything at once

@@ -134,6 +134,12 @@ def odd_said(question: Question) -> Said:
             assert_never(never)
 
 
+def asked_where(question: Question, read: str) -> str:
+    """Ask what was read where the sentence does not: "65.9 cm for the body length?"; of a swatch "16.9 cm?"."""
+    at_point = isinstance(question.odd, FarFromNeighbours) and question.place.kind != "swatches"
+    return _read_at(read, _name_at(question)) if at_point else READING["read"].format(read=read)
+
+
 def points_swapped_meant(odd: PointsSwapped) -> str:
     """Two counts in each other's place: "118 at the hem, 122 at the chest"."""
     here, other = odd.counts

@@ -295,6 +295,11 @@ def asked_above(point: str, read: str) -> str:
     return f"{capital(point)}, {read}: what does the tape say?"
 
 
+def asked_of(whose: str, asked: str) -> str:
+    """A question about something else than the piece on the table: "Blue jumper: 65.9 cm for the body length? ..."."""
+    return f"{capital(whose)}: {asked}" if whose else asked
+
+
 def not_possible(way: str, because: str) -> str:
     """A way that cannot be gone, with its reason: "Block again, because the yarn is felted."."""
     return f"{capital(way)}, {because}."

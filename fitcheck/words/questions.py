@@ -8,7 +8,7 @@ from dataclasses import dataclass
 from fitcheck.records.points import POINTS
 from fitcheck.records.questions.lengths_of_a_point import FAR_FROM_NEIGHBOURS
 from fitcheck.records.questions.question import CountOff, PointsSwapped, Question, RowsToStitches, StitchSize
-from fitcheck.words.odd import odd_said, points_swapped_meant
+from fitcheck.words.odd import asked_where, odd_said, points_swapped_meant
 from fitcheck.words.phrases import capital
 
 _MOST_READ = 60
@@ -62,7 +62,7 @@ def question_asked(question: Question) -> str:
     """What was read and why it is odd, without the likely slip."""
     said = odd_said(question)
     count_told = question.count is not None and isinstance(question.odd, StitchSize | CountOff)
-    return said.whole if said.head or count_told else f"{shortened(question.read)}? {said.rest}"
+    return said.whole if said.head or count_told else f"{asked_where(question, shortened(question.read))} {said.rest}"
 
 
 def question_sentence(question: Question) -> str:

@@ -237,3 +237,13 @@ def test_the_unit_is_switched_back_to_a_grid_of_the_same_size(bare):
     assert 'id="c_0_3"' in bare.get(bare.post("/unit", unit="in", back=back))
     assert 'id="c_0_4"' not in bare.get(back)
     assert bare.get("/size-tables/new?columns=99999&rows=x").count('id="c_0_') == 3
+
+
+def test_a_make_says_whose_the_reading_is_that_it_asks_about(bare):
+    bare.after("/wardrobe/new", **NEW, at_chest="54,0 58,9", at_shoulder_width="41", anew="yes")
+    read = {"stages": [{"kind": "blocked", "readings": {"shoulder_width": ["42.1 cm"]}}]}
+    fits = {"garment": "blue_jumper", "occasion": bare.store.get("garments", "blue_jumper").record.occasions[0].id}
+    make = {"name": "Grey", "fits": fits, "pieces": [{"id": "back", "piece": "back", **read}]}
+    bare.store.put("makes", "grey", make, 0)
+    page = text(bare.get("/makes/grey"))
+    assert "Blue jumper: 58,9 cm for the chest? 4.9 cm from your other reading." in page

@@ -16,7 +16,9 @@ from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words import pages as say
 from fitcheck.words.costs import costs_taken_over
 from fitcheck.words.measure_again import asked_about
+from fitcheck.words.names import called, names_of
 from fitcheck.words.newer import measured_again
+from fitcheck.words.phrases import spaced
 from fitcheck.words.rest import right_sweater_question
 from webui.pages import views
 from webui.pages.asked import Asked
@@ -62,7 +64,7 @@ def asks_of(report: Report, record: Make) -> Asks:
         right_sweater_question(other, report.head, tape) if other else "",
         measured_again(report.newer, report.head) if report.newer else "",
         costs_taken_over(record.costs, tape),
-        tuple((Asked(question), _asked_words(report, question), question) for question in report.questions),
+        tuple((Asked(question), _asked_words(report, record, question), question) for question in report.questions),
         None if finished else _count_asked(report, record),
         "" if finished else _dial_asked(report),
         say.WHY_DIAL["doubted" if dial_doubted(report) else "unsaid"],
@@ -70,14 +72,24 @@ def asks_of(report: Report, record: Make) -> Asks:
     )
 
 
-def _asked_words(report: Report, question: Question) -> str:
+def _asked_words(report: Report, record: Make, question: Question) -> str:
     """A question in words; in few where the answer above has asked it in full."""
     advice = report.recommendation
     if isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.about:
         asked = asked_about(report, advice.about)
         if asked is not None and asked.place == question.place:
             return say.asked_above(words.point_name(advice.about), question.read)
-    return views.marked(words.question_asked(question), question.read)
+    return say.asked_of(_whose(report, record, question), views.marked(words.question_asked(question), question.read))
+
+
+def _whose(report: Report, record: Make, question: Question) -> str:
+    """What a question is about by its name; empty where that is the piece on the table, or the make."""
+    place = question.place
+    if (place.kind, place.key) != ("makes", record.id):
+        return called(place.kind, place.key, names_of(views.household_of(record.id)))
+    part, name = (*place.path, "", "")[:2]
+    piece = by_key(record.pieces, str(name)) if part == "pieces" and name != report.head.piece else None
+    return spaced(piece.piece) if piece is not None else ""
 
 
 def _count_asked(report: Report, record: Make) -> CountAsked | None:
