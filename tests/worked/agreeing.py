@@ -40,6 +40,17 @@ def the_plan_is_one_that_is_on_offer_and_none_is_clearly_better(told):
 
 
 @held
+def no_deed_is_on_offer_after_which_another_is_done_all_the_same(told):
+    losses = {action.code: action.expected_loss for action in told.report.actions if action.impossible is None}
+    for code in ("block_again", "rip_back"):
+        for other in ("rip_back", "knit_again"):
+            if None not in (losses.get(code), losses.get(other)) and code != other:
+                spared = losses[other] + told.deed(code).cost - losses[code]
+                if spared < 0.01:
+                    yield code, other, spared
+
+
+@held
 def all_fitting_together_is_no_likelier_than_each(told):
     for action in told.report.actions:
         if action.chance is not None and not 0 <= action.chance <= min(action.chances.values(), default=1) + 1e-9:

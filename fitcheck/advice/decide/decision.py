@@ -31,6 +31,7 @@ from fitcheck.advice.decide.stage import Sewn, Stage, here, in_stitches, truths
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
 from fitcheck.advice.decide.then_open import Open
 from fitcheck.advice.decide.ways import Ways, impossible_ways, ways
+from fitcheck.advice.rest.rule import WORTH
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.makes import Costs
 from fitcheck.records.readings import MAX_LOOKS
@@ -45,6 +46,8 @@ ACTIONS: tuple[ActionCode, ...] = (
     "measure_again",
 )
 
+ANEW: tuple[ActionCode, ...] = ("rip_back", "knit_again")
+"""Deeds that knit the piece or a part of it anew."""
 READ_AGAIN: tuple[ActionCode, ...] = ("block_again", "rip_back")
 """Deeds on the piece after which it is read again before anything more is decided; knitting again is one by itself."""
 
@@ -171,7 +174,7 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     elif worth:
         about = max(settling, key=lambda key: weight[key])
         kept = deed == "carry_on" and not known.deeds_differ
-        unmakes = then.code in ("rip_back", "knit_again")
+        unmakes = then.code in ANEW
         # Beside a piece that is kept a round is one deed more: by less than CLOSE_ENOUGH, less work wins.
         pays = not kept or known.worth > WORTH_MEASURING * (costs.measure + CLOSE_ENOUGH)
         if unmakes or then.chance is None or (pays and then.chance < SURE_ENOUGH):
@@ -265,6 +268,16 @@ class _Worked:
                 why = self.impossible.get(code, NOTHING_TO_CHANGE)
                 found[code] = Action(code, self._cost(code), impossible=why)
         self.found = found
+        return self._without_detours(found)
+
+    def _without_detours(self, found: dict[ActionCode, Action]) -> dict[ActionCode, Action]:
+        """The actions without a deed after which another is done all the same: it only adds its own work to that."""
+        for code in READ_AGAIN:
+            deed, cost = found[code], self._cost(code)
+            others = [found[other].expected_loss for other in ANEW if other != code]
+            spared = [loss + cost - deed.expected_loss for loss in others if loss is not None and deed.expected_loss]
+            if spared and min(spared) < WORTH:
+                found[code] = Action(code, deed.cost, impossible=NOTHING_TO_CHANGE)
         return found
 
     def plan(self, code: ActionCode) -> Callable[[Array], Array]:
