@@ -250,11 +250,11 @@ def test_the_demo_names_the_sweater_that_is_followed_to_the_end_and_its_commands
         assert said.out
 
 
-@pytest.mark.parametrize("units", [1, pytest.param(3, marks=pytest.mark.full)])
+@pytest.mark.parametrize("units", [1, pytest.param(3, marks=[pytest.mark.full, pytest.mark.long])])
 def test_every_make_of_the_demo_that_comes_along_prints_within_80_columns(
     capsys: pytest.CaptureFixture[str], units: int
 ) -> None:
-    # From one make to the next in another unit; in every unit under `full`.
+    # From one make to the next in another unit; in every unit under `long`.
     assert main(["demo", "--list"]) == 0
     keys = [line.split()[0] for line in capsys.readouterr().out.splitlines()]
     assert keys

@@ -19,7 +19,7 @@ from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
 from fitcheck.reports.shaped import report
 from fitcheck.reports.steps import ORDER, Steps, steps
 from tests.generated import household
-from tests.invented import in_turn
+from tests.invented import OF_EVERY_KIND, in_turn
 from tests.worked.makes_model_5 import MAKES as WORKED
 from tests.worked.makes_model_6 import done
 from tests.worked.truth import BODY, FRONT, PLAIN, STITCH, counted, lengths, piece, swatch
@@ -175,7 +175,7 @@ def test_a_reading_that_is_asked_about_is_worked_out_kept_and_set_aside_and_neve
 def test_a_swatch_by_itself_is_the_same_in_every_make_and_in_none():
     book = given_of(HOME.makes[0].model_copy(update={"pieces": [], "fits": HOME.makes[0].fits.model_copy()}), HOME)
     alone = {one.key: one for one in fabric_told(steps(book)).specimens}
-    for make in MAKES:
+    for make in OF_EVERY_KIND:
         told = steps(chosen(HOME, make))
         for specimen in fabric_told(told).specimens:
             if specimen.key in alone and not specimen.piece:

@@ -79,7 +79,12 @@ def test_the_order_of_the_file_is_kept_also_when_it_replaces(store):
 
 
 @pytest.mark.parametrize(
-    "every", [pytest.param(7, id="every seventh make"), pytest.param(1, id="all", marks=pytest.mark.full)]
+    "every",
+    [
+        pytest.param(7, id="every seventh make"),
+        pytest.param(3, id="every third make", marks=pytest.mark.full),
+        pytest.param(1, id="all", marks=[pytest.mark.full, pytest.mark.long]),
+    ],
 )
 def test_the_report_is_the_same_from_a_bundle_the_store_and_a_bundle_again(tmp_path, every):
     with Store.open(tmp_path / "one.db") as one, Store.open(tmp_path / "two.db") as two:
