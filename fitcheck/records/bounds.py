@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from itertools import chain
 from typing import Any
 
@@ -71,15 +71,14 @@ def beyond_a_file(document: object, kinds: Sequence[str]) -> Beyond | None:
     return None
 
 
-def beyond_readings(lists: Sequence[tuple[Path, Sequence[Any]]]) -> Beyond | None:
+def beyond_readings(lists: Sequence[tuple[Path, Sequence[Any]]]) -> Iterator[Beyond]:
     """More readings than a point or a record has.
 
     lists  the lists of readings of one record, each with its place
     """
     for path, readings in lists:
         if len(readings) > MOST_READINGS:
-            return path, f"{len(readings):,} readings", Accepts("readings_of_a_point", most=MOST_READINGS)
+            yield path, f"{len(readings):,} readings", Accepts("readings_of_a_point", most=MOST_READINGS)
     count = sum(len(readings) for _, readings in lists)
     if count > MOST_ENTRIES:
-        return (), f"{count:,} readings", Accepts("readings_of_a_record", most=MOST_ENTRIES)
-    return None
+        yield (), f"{count:,} readings", Accepts("readings_of_a_record", most=MOST_ENTRIES)

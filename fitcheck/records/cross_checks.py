@@ -153,10 +153,8 @@ def _tape(shelf: Shelf) -> Iterator[Refusal]:
 
 def _readings(lists: Sequence[tuple[Path, Sequence[Reading]]], record: Path) -> Iterator[Refusal]:
     """Readings are no more than anybody takes, and their ids unique within the record that they stand in."""
-    if (beyond := beyond_readings(lists)) is not None:
-        path, read, accepts = beyond
+    for path, read, accepts in beyond_readings(lists):
         yield Refusal(path or record, read, accepts)
-        return
     seen: set[str] = set()
     for place, readings in lists:
         for number, reading in enumerate(readings):

@@ -74,7 +74,7 @@ class Adding:
         if not self._added:
             return Ready(before, None, "reading_added")
         taken = take(before.kind, before.key, self._data)
-        check_alone(before.kind, taken)
+        check_alone(before.kind, taken, before.record)
         added = [(path, _entry(taken.data, stands)) for path, stands in self._added]
         grows = as_added(before.kind, before.key, before.text, taken.text, added)
         return Ready(before, taken, "reading_added", grows)

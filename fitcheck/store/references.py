@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import sqlite3
+from collections.abc import Sequence
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS, Shelf, cross_checks
@@ -16,15 +17,24 @@ from fitcheck.store.stored import HOUSEHOLD, read_back
 Link = tuple[str, str]
 
 
-def check_alone(kind: str, taken: Taken) -> None:
-    """Check what one record says against itself; the records that it names are taken as right."""
-    if kind != HOUSEHOLD:
-        own = kind, taken.record.id
-        _refuse({own: taken.record}, {own, *taken.links})
+def check_alone(kind: str, taken: Taken, before: Any) -> None:
+    """Check what one record says against itself; the records that it names are taken as right.
+
+    before  the record as it stands: what an earlier program let in there is refused to nobody
+    """
+    if kind == HOUSEHOLD:
+        return
+    own = kind, taken.record.id
+    named = {own, *taken.links}
+    if faults := _faults({own: taken.record}, named, own):
+        _refuse(faults, _faults({own: before}, named, own))
 
 
-def check_around(connection: sqlite3.Connection, kind: str, taken: Taken) -> None:
+def check_around(connection: sqlite3.Connection, kind: str, taken: Taken, before: Any = None) -> None:
     """Check a record with the records that it names and those that name it.
+
+    before  the record as it stands: what an earlier program let in there, or into the others, is refused to nobody,
+            else nothing of it could be changed; None where there is none
 
     Raises RecordsError; a fault in another record has its place from that record, ``makes/grey: size``.
     """
@@ -46,11 +56,13 @@ def check_around(connection: sqlite3.Connection, kind: str, taken: Taken) -> Non
         if other != own
     }
     named |= rows  # what stands in the store names only what is there
-    try:
-        _refuse(records, named)
-    except RecordsError:
-        # Once more with every name, so that the message can say what there is.
-        _refuse(records, named | set(connection.execute("select kind, key from records where deleted = 0")))
+    if not _faults(records, named, own):
+        return
+    # Once more with every name, so that the message can say what there is.
+    named |= set(connection.execute("select kind, key from records where deleted = 0"))
+    faults = _faults(records, named, own)
+    del records[own]
+    _refuse(faults, _faults(records if before is None else {own: before, **records}, named, own))
 
 
 def naming(connection: sqlite3.Connection, kind: str, key: str) -> list[Link]:
@@ -61,12 +73,18 @@ def naming(connection: sqlite3.Connection, kind: str, key: str) -> list[Link]:
     return names
 
 
-def _refuse(records: dict[Link, Any], named: set[Link]) -> None:
+def _refuse(faults: Sequence[Fault], stood: Sequence[Fault]) -> None:
+    """Refuse what was not there before."""
+    if new := [fault for fault in faults if fault not in stood]:
+        raise RecordsError(new)
+
+
+def _faults(records: dict[Link, Any], named: set[Link], own: Link) -> list[Fault]:
+    """What does not go together; of one's own record the place alone is told, of others their names too."""
     numbers: dict[str, dict[int, Any]] = {kind: {} for kind in KINDS}
     for (kind, _), record in records.items():
         numbers[kind][len(numbers[kind])] = record
     names = {kind: frozenset(key for of, key in named if of == kind) for kind in KINDS}
-    own = next(iter(records))
     faults = []
     for refusal in first_told(cross_checks(Shelf(TapePool(), numbers, names))):
         if not refusal.path:
@@ -76,8 +94,7 @@ def _refuse(records: dict[Link, Any], named: set[Link]) -> None:
         there = (kind, numbers[kind][number].id)
         place = write_path(refusal.path[2:])
         faults.append(Fault(place if there == own else f"{'/'.join(there)}: {place}", refusal.read, refusal.accepts))
-    if faults:
-        raise RecordsError(faults)
+    return faults
 
 
 def _text(connection: sqlite3.Connection, link: Link) -> str | None:

@@ -88,11 +88,12 @@ def put(
         if before.text == taken.text:
             return before
     faults = doubled(kind, taken.data)
-    if before is not None and readable(kind, before.text):
+    stands = before is not None and readable(kind, before.text)
+    if before is not None and stands:
         faults += overwritten(kind, before.doc, taken.data)
     if faults:
         raise RecordsError(faults)
-    check_around(connection, kind, taken)
+    check_around(connection, kind, taken, before.record if before is not None and stands else None)
     return save(connection, kind, key, before, taken, "changed" if before else "created", form=form, at=at)
 
 

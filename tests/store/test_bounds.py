@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from fitcheck.records import refusals
+from fitcheck.records import bounds, refusals
 from fitcheck.records.bounds import MOST_ENTRIES, MOST_READINGS, MOST_RECORDS
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import open_household
@@ -78,6 +78,25 @@ def test_one_reading_more_than_a_point_has_is_refused_and_the_others_stay(store)
     with pytest.raises(RecordsError):
         store.add_reading(Place.of_readings("wearers", "ida", "head"), "56 cm")
     assert len(store.get("wearers", "ida").record.head) == MOST_READINGS
+
+
+def test_of_more_readings_than_a_point_has_from_an_earlier_program_all_but_one_more_can_be_changed(store, monkeypatch):
+    with monkeypatch.context() as earlier:
+        earlier.setattr(bounds, "MOST_READINGS", 2 * MOST_READINGS)
+        first = {"id": "a", "readings": {"chest": ["51.5 cm"] * (MOST_READINGS + 1)}}
+        store.put("garments", "grey", garment(occasions=[first]), 0)
+    make = {"name": "Blue", "construction": "raglan", "fits": {"garment": "grey", "occasion": "a"}}
+    store.put("makes", "blue", make, 0)  # whatever names it
+    stored = store.get("garments", "grey")
+    document = {**stored.doc, "name": "Greyer", "occasions": [*stored.doc["occasions"], {"id": "b"}]}
+    assert store.put("garments", "grey", document, stored.revision).record.name == "Greyer"
+    chest = Place.of_readings("garments", "grey", "occasions/a/readings/chest")
+    with pytest.raises(RecordsError) as told:
+        store.add_reading(chest, "51.6 cm")
+    assert [fault.read for fault in told.value.faults] == [f"{MOST_READINGS + 2} readings"]
+    store.add_reading(Place.of_readings("garments", "grey", "occasions/b/readings/chest"), "51.6 cm")
+    own = stored.doc["occasions"][0]["readings"]["chest"][0]["id"]
+    assert store.set_aside(chest, own, "odd").doc["occasions"][0]["readings"]["chest"][0]["set_aside"] == "odd"
 
 
 def test_a_record_with_readings_at_every_point_has_as_many_as_its_longest_list_may_have(store):
