@@ -37,8 +37,27 @@ class Answer:
     """The rest of a make with the steps of its answer, their report, and what was made of it; each part once."""
 
     rest: TheRest
-    report: Report
+    _report: Report | None = None
+    _listed: Report | None = None
     _texts: dict[str, Text] = field(default_factory=dict)
+
+    @property
+    def report(self) -> Report:
+        """The report; put together on first use."""
+        if self._report is None:
+            from fitcheck.reports.shaped import shaped
+
+            self._report = shaped(self.rest)
+        return self._report
+
+    @property
+    def listed(self) -> Report:
+        """The report as a list of makes needs it."""
+        if self._listed is None:
+            from fitcheck.reports.shaped import shaped
+
+            self._listed = self._report or shaped(self.rest, listed=True)
+        return self._listed
 
     @property
     def told(self) -> Steps:
@@ -90,9 +109,9 @@ class Answers:
             return used(connection, make)
 
     def _computed(self, make: str, piece: str | None) -> Answer:
-        from fitcheck.reports.shaped import worked_out
+        from fitcheck.reports.shaped import rest_of
 
-        return Answer(*worked_out(self._store.make_household(make), make, piece))
+        return Answer(rest_of(self._store.make_household(make), make, piece))
 
 
 def used(connection: sqlite3.Connection, make: str) -> tuple[Any, ...]:

@@ -71,15 +71,24 @@ def worked_out(household: Household, make: str | None = None, piece: str | None 
 
     Raises ReportError.
     """
-    rest = rest_told(steps(chosen(household, make, piece)))
+    rest = rest_of(household, make, piece)
     return rest, shaped(rest)
 
 
-def shaped(rest: TheRest) -> Report:
-    """Put the report together from the steps of one answer, and from the rest that is worked out from them."""
+def rest_of(household: Household, make: str | None = None, piece: str | None = None) -> TheRest:
+    """The rest of a make with the steps of its answer, of which `shaped` makes the report; raises as `worked_out`."""
+    return rest_told(steps(chosen(household, make, piece)))
+
+
+def shaped(rest: TheRest, *, listed: bool = False) -> Report:
+    """Put the report together from the steps of one answer, and from the rest that is worked out from them.
+
+    listed  for a list of makes, which shows the verdict and its deed: what swatches and size table answer is left out
+            where there is a verdict; it is a third of the work
+    """
     told = rest.told
     given, verdict = told.given, told.judged
-    fabric, sizes, first = parts_of(told)
+    fabric, sizes, first = (None, None, None) if listed and verdict is not None else parts_of(told)
     points = _points(told)
     return Report(
         schema=SCHEMA,

@@ -77,7 +77,7 @@ def own_first(makes: Sequence[Make]) -> list[Make]:
 
 def line_of(make: Make) -> Line:
     """The line of a make, without its outline."""
-    latest = views.report_of(make.id)
+    latest = views.listed_report_of(make.id)
     report = latest if make.finished else _waiting(make, latest)
     answer = views.answer_of(report)
     day = _since(make, report)
@@ -105,7 +105,7 @@ def line_of(make: Make) -> Line:
 def lines_of(makes: Sequence[Make]) -> list[Line]:
     """The lines of makes, without those that cannot be worked out: these are named on the page."""
     lines = []
-    with service().cache.from_now():
+    with service().cache.all_in_turn():
         for make in makes:
             with left_out.named(make.name, f"/makes/{make.id}"):
                 lines.append(line_of(make))
@@ -136,7 +136,7 @@ def _waiting(make: Make, latest: Report) -> Report:
     """The report on the piece that still waits for something, the last begun first; else on the latest."""
     pieces = [piece for piece in reversed(make.standing) if piece.stages]
     for piece in pieces if len(pieces) > 1 else []:
-        report = latest if piece.id == latest.head.piece else views.report_of(make.id, piece.id)
+        report = latest if piece.id == latest.head.piece else views.listed_report_of(make.id, piece.id)
         if isinstance(report.recommendation, Advice) and report.recommendation.action in WAITING:
             return report
     return latest
@@ -164,7 +164,7 @@ def _since(make: Make, report: Report) -> date | None:
 
 def _outline(make: Make, garments: Sequence[Garment]) -> tuple[Outline | CannotSay, bool]:
     """The piece that was read last, as it was measured; before that the back as it is wanted."""
-    laid = lay(views.report_of(make.id), construction=make.construction)
+    laid = lay(views.listed_report_of(make.id), construction=make.construction)
     if not isinstance(laid, CannotSay):
         return laid.piece, True
     wanted = wanted_mm(make, "back", by_key(garments, make.fits.garment))

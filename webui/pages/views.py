@@ -133,7 +133,15 @@ def marked(text: str, typed: str = "") -> str:
 
 def report_of(make: str, piece: str | None = None) -> Report:
     """The report on a make; kept until a record that it is a function of changes. Raises NotFound, ReportError."""
-    report = service().answers.of(make, piece).report
+    return _as_invented(make, service().answers.of(make, piece).report)
+
+
+def listed_report_of(make: str, piece: str | None = None) -> Report:
+    """The same as a list of makes needs it, without what swatches and size table answer where there is a verdict."""
+    return _as_invented(make, service().answers.of(make, piece).listed)
+
+
+def _as_invented(make: str, report: Report) -> Report:
     if invented.is_invented(make):
         report = replace(report, head=replace(report.head, invented=True))
     return report
