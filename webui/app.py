@@ -5,7 +5,7 @@ from __future__ import annotations
 from flask import Flask, Response, request
 
 from fitcheck.store import Store
-from webui import api, guard, pages, request_log
+from webui import api, guard, one_moment, pages, request_log
 from webui.api.problems import problem_of
 from webui.config import Config
 from webui.last_page import last_page
@@ -24,6 +24,7 @@ def create_app(store: Store, *, config: Config | None = None) -> Flask:
     app.jinja_env.trim_blocks = app.jinja_env.lstrip_blocks = True
     Service.of(store, config).attach(app)
     request_log.register(app)
+    one_moment.register(app)
     guard.register(app)
     api.register(app)
     pages.register(app)

@@ -8,9 +8,9 @@ from __future__ import annotations
 
 import threading
 import time
-from collections import Counter, OrderedDict
+from collections import Counter, OrderedDict, deque
 from collections.abc import Callable, Hashable, Iterator, Mapping
-from contextlib import AbstractContextManager, contextmanager
+from contextlib import contextmanager
 from contextvars import ContextVar
 from typing import Any, TypeVar
 
@@ -22,25 +22,34 @@ MOST: Mapping[str, int] = {"report": 64, "fabric": 32, "page": 16, "notice": 256
 
 TURNS = 16
 """How many values are made elsewhere at a time, at most: more than the server has threads."""
+LATE_S = 1.0
+"""How long before somebody asked for a list or a page what answers him may have been read, where he has to wait [s]."""
 _NOTHING = object()
 _SINCE: ContextVar[float | None] = ContextVar("since", default=None)
 """From when on what a value was made from may have been read, for who asks now; None: from when it is asked for [s]."""
+_IF_HE_WAITS: ContextVar[float | None] = ContextVar("if_he_waits", default=None)
+"""The same for a list or a page that he has to wait for [s]; None: no earlier than else."""
 
 
 class Cache:
     """Values by kind and key; any thread may ask.
 
-    Values are made one at a time: under Python's one lock two take twice as long each, and whoever only reads or writes
-    a record waits for fewer. Who waited then finds what was made of the same thing meanwhile, whatever was changed
-    since: it was read after he asked, so it answers him. Else, with somebody always writing, each made his own.
+    Values are made one at a time, in the order in which they are asked for: under Python's one lock two take twice as
+    long each, and whoever only reads or writes a record waits for fewer. Who waited then finds what was made of the
+    same thing meanwhile, whatever was changed since: it was read after he asked, so it answers him. Else, with somebody
+    always writing, each made his own, and a page one for each of its parts.
+
+    Who has to wait for a list or a whole page is answered also by what was read up to `LATE_S` before he asked, as if
+    he had asked then, but by nothing that was read before he changed something himself.
     """
 
     def __init__(self) -> None:
         self._guard = threading.Lock()
-        self._turn = threading.RLock()
-        self._turns = [threading.RLock() for _ in range(TURNS)]
+        self._turn = Turn()
+        self._turns = [Turn() for _ in range(TURNS)]
         self._values: dict[str, OrderedDict[Hashable, Any]] = {kind: OrderedDict() for kind in MOST}
         self._latest: dict[str, OrderedDict[Hashable, tuple[float, Any]]] = {kind: OrderedDict() for kind in MOST}
+        self._changed: dict[str, float] = {}
         self.made: Counter[str] = Counter()
         """How many values of each kind were made; the rest were kept."""
 
@@ -53,43 +62,79 @@ class Cache:
         of   what it is a value of, at whichever time; without it only the key tells
         """
         since = _SINCE.get() or time.monotonic()
-        value: Value = self._find(kind, key())
+        value, *_ = self._there(kind, key, of, since)
+        if value is _NOTHING:
+            with self._turn:
+                value, now, read_at = self._there(kind, key, of, since)
+                if value is _NOTHING:
+                    value = make()
+                    self.keep(kind, now, value, of, read_at)
+                    self.made[kind] += 1
+        return value  # type: ignore[no-any-return]
+
+    def _there(
+        self, kind: str, key: Callable[[], Hashable], of: Hashable | None, since: float
+    ) -> tuple[Any, Any, float]:
+        """A value that answers who asked then, else `_NOTHING`; what it is kept under, and when that was asked for."""
+        latest = self.latest(kind, of, since)
+        if latest is not None:
+            return latest, None, since
+        read_at, now = time.monotonic(), key()
+        value = self._find(kind, now)
         if value is not _NOTHING:
-            return value
-        with self._turn:
-            value = self.latest(kind, of, since)
-            if value is not None:
-                return value
-            read_at, now = time.monotonic(), key()
-            value = self._find(kind, now)
-            if value is _NOTHING:
-                value = make()
-                self.keep(kind, now, value, of, read_at)
-                self.made[kind] += 1
-            return value
+            self.keep(kind, now, value, of, read_at)  # it holds still
+        return value, now, read_at
 
     @contextmanager
-    def from_now(self) -> Iterator[None]:
+    def asked(self, who: str | None = None) -> Iterator[None]:
         """Let all that is asked for within have been read from now on, not from when each is asked for.
 
-        So a list of many values waits its turn once, not once for each of them.
+        So what shows one thing in many places makes it once, whatever is changed meanwhile, and is of one piece.
+
+        who  who may be answered by what is older where he has to wait; None: nobody
         """
-        with self._turn:
-            before = _SINCE.set(time.monotonic())
+        now = time.monotonic()
+        with self._guard:
+            earliest = now if who is None else max(now - LATE_S, self._changed.get(who, 0.0))
+        since, if_he_waits = _SINCE.set(now), _IF_HE_WAITS.set(earliest)
+        try:
+            yield
+        finally:
+            _SINCE.reset(since)
+            _IF_HE_WAITS.reset(if_he_waits)
+
+    def changed(self, who: str) -> None:
+        """Note that somebody changed something: nothing that was read before answers him."""
+        with self._guard:
+            now = time.monotonic()
+            lately = {other: at for other, at in self._changed.items() if now - at < LATE_S}
+            self._changed = {**lately, who: now}
+
+    @contextmanager
+    def all_in_turn(self) -> Iterator[None]:
+        """Make all that is asked for within in one turn, so that a list waits once, not once for each value."""
+        with self._turn as waited:
+            before = _SINCE.set(_IF_HE_WAITS.get() if waited else _SINCE.get())
             try:
                 yield
             finally:
                 _SINCE.reset(before)
+
+    @contextmanager
+    def turn(self, of: Hashable) -> Iterator[float]:
+        """Wait for the turn to make a value elsewhere, as a page is made of many reports: one at a time of each.
+
+        Gives from when on a value that answers may have been read [s].
+        """
+        now = time.monotonic()
+        with self._turns[hash(of) % TURNS] as waited:
+            yield (_IF_HE_WAITS.get() if waited else _SINCE.get()) or now
 
     def latest(self, kind: str, of: Hashable | None, since: float) -> Any:
         """Return the last value that was made of something, where it was read then or later [s]; else None."""
         with self._guard:
             read_at, value = self._latest[kind].get(of, (0.0, None))
             return value if of is not None and read_at >= since else None
-
-    def turn(self, of: Hashable) -> AbstractContextManager[object]:
-        """Whose turn it is to make a value elsewhere, as a page is made of many reports: one at a time of each."""
-        return self._turns[hash(of) % TURNS]
 
     def keep(self, kind: str, key: Hashable, value: object, of: Hashable | None = None, read_at: float = 0.0) -> None:
         """Keep a value.
@@ -117,6 +162,38 @@ class Cache:
                 return _NOTHING
             values.move_to_end(key)
             return values[key]
+
+
+class Turn:
+    """One at a time, in the order in which they came; who has it may take it again. Tells whether one had to wait."""
+
+    def __init__(self) -> None:
+        self._guard = threading.Lock()
+        self._waiting: deque[tuple[int, threading.Lock]] = deque()
+        self._whose: int | None = None
+        self._taken = 0
+
+    def __enter__(self) -> bool:
+        me = threading.get_ident()
+        with self._guard:
+            if self._whose in (None, me):
+                self._whose, self._taken = me, self._taken + 1
+                return False
+            called = threading.Lock()
+            called.acquire()
+            self._waiting.append((me, called))
+        called.acquire()
+        return True
+
+    def __exit__(self, *_: object) -> None:
+        with self._guard:
+            self._taken -= 1
+            if self._taken == 0:
+                self._whose = None
+                if self._waiting:
+                    self._whose, called = self._waiting.popleft()
+                    self._taken = 1
+                    called.release()
 
 
 def _put(values: OrderedDict[Hashable, Any], key: Hashable, value: Any, most: int) -> None:

@@ -33,16 +33,17 @@ def kept(render: Callable[[], Response]) -> Response:
 
     The state is read before the page is rendered, so what is kept under it is never older than it.
     """
-    cache, asked_at = service().cache, time.monotonic()
+    cache = service().cache
     if (page := cache.kept("page", _key())) is not None:
         return _as_kept(page)
-    with cache.turn(request.full_path):
-        # Whoever waited finds the page that was rendered meanwhile, whatever was changed since he asked.
+    with cache.turn(request.full_path) as since:
+        # Whoever waited finds the page that was rendered meanwhile, whatever was changed since.
         read_at, key = time.monotonic(), _key()
-        page = cache.kept("page", key) or cache.latest("page", key[1:], asked_at)
+        page = cache.kept("page", key) or cache.latest("page", key[1:], since)
         if page is not None:
             return _as_kept(page)
-        response = render()
+        with cache.asked():  # of nothing that is older than what it is kept under
+            response = render()
         sets = {cookie.partition("=")[0] for cookie in response.headers.getlist("Set-Cookie")}
         if response.status_code == 200 and sets <= {views.SEEN_COOKIE}:
             cache.keep("page", key, _KeptPage(response.get_data(), g.get("looked")), key[1:], read_at)
