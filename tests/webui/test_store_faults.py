@@ -88,9 +88,10 @@ def taken_away(path):
 FAULTS = [
     pytest.param(full_disk, {507}, id="full disk", marks=pytest.mark.full),
     pytest.param(held_by_another, {503}, id="held by another", marks=[pytest.mark.full, pytest.mark.long]),
-    pytest.param(closed_for_writing, {500, 503}, id="closed for writing", marks=pytest.mark.full),
-    pytest.param(taken_away, {503}, id="taken away", marks=pytest.mark.full),
+    pytest.param(closed_for_writing, {500, 503}, id="closed for writing", marks=[pytest.mark.full, pytest.mark.long]),
+    pytest.param(taken_away, {503}, id="taken away", marks=[pytest.mark.full, pytest.mark.long]),
 ]
+"""CI tries the first on every form, and all of them on one form of each kind (`test_given_back.py`)."""
 
 
 @pytest.fixture(scope="module")
