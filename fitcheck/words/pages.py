@@ -277,8 +277,13 @@ def things_to_do(count: int) -> str:
     return f"{capital(few(count))} {'thing' if count == 1 else 'things'} to do"
 
 
-def counts_of(title: str, count: int, like: str) -> str:
-    """The fold of a piece whose counts stay: "The sleeve: 3 counts, as planned"; or are those of another, `like`."""
+def counts_of(title: str, count: int, like: str, new: int = 0) -> str:
+    """The fold of a piece's counts: "The sleeve: 3 counts, as planned".
+
+    like  the piece whose counts they are too;  new: how many change, where that was said above
+    """
+    if new and not like:
+        return f"{title}: {count_words(new, 'new count')}"
     return f"{title}: {count_words(count, 'count')}, {f'as for the {like}' if like else 'as planned'}"
 
 

@@ -93,7 +93,7 @@ ON_THE_TABLE = "/piece?piece={}&way={}"
 OF_ROUTES: dict[str, Callable[[Household], Sequence[str]]] = {
     "table.table": fixed("/", "/?page=2"),
     "table.makes": fixed("/makes"),
-    "piece.ask": fixed(*(ON_THE_TABLE.format("back", way) for way in ("laid", "both", "garment", "numbers", "ease"))),
+    "piece.ask": fixed(*(ON_THE_TABLE.format("back", way) for way in ("laid", "both", "wardrobe", "numbers", "ease"))),
     "plan.plan": fixed(
         "/plan",
         "/plan?" + "&".join(f"{name}={value}" for name, value in PLAN.items()),

@@ -16,7 +16,7 @@ from fitcheck.reports.plans import plan_of
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words import pages as say
 from fitcheck.words.in_figures import InFigures, chance_in_figures, cost_in_figures, why_in_figures
-from fitcheck.words.rest import rest_title
+from fitcheck.words.rest import rest_heading, rest_title
 from fitcheck.words.said import Deed, Said
 from webui.pages import views
 from webui.pages.make import told as make_told
@@ -150,8 +150,7 @@ def acts_of(report: Report, record: Make, piece: str) -> tuple[Act, ...]:
         anew = measure_url(record, piece=report.head.piece, another=True)
         return (Act("Read it again once it is dry", anew, True),)
     if report.rest and advice.action == "knit_again" and not report.to_take:
-        title = rest_title(report.rest) if report.rest.changes else "Counts for knitting it again"
-        return Act(title, "#rest", True), again
+        return Act(rest_heading(report.rest), "#rest", True), again
     return _to_go_on(report, record, piece, again)
 
 

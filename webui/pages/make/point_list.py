@@ -20,7 +20,7 @@ from webui.pages import views
 from webui.pages.reading_lines import ReadingLine, lines_of
 from webui.pages.views import svg_markup
 
-MOST_OPEN = 3
+MOST_OPEN = 2
 """Points that stand open at once."""
 SOURCES = {
     "garment": "the sweater that it must fit",
