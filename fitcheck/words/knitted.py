@@ -8,7 +8,7 @@ from fitcheck.words.names import STAGE_CHOICES, direction_of, point_name, size_n
 from fitcheck.words.phrases import capital, spaced
 
 WHY = "Dial and stitches are what the next piece is reckoned from. Leave empty what you do not know."
-TAP = "Tap a figure to put it right."
+TAP = "Open a point to put a figure right."
 UNLIKE = "Yarn, machine, carriage, weights: only if unlike the swatches"
 _STITCHES = {
     "hem": "as cast on, or after the rib",

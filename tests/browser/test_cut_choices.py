@@ -30,9 +30,8 @@ def household():
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("page_at", ["/swatches", "/swatches/several"])
-def test_day_yarn_and_machine_of_several_swatches_are_not_cut(look_at, page_at):
-    page = look_at(page_at, PHONE)
+def test_day_yarn_and_machine_of_several_swatches_are_not_cut(look_at):
+    page = look_at("/swatches/several", PHONE)
     for name in ("on", "yarn", "machine"):
         field = page.locator(f".several [name={name}]").evaluate(SEEN)
         assert field["seen"][field["at"]] == field["texts"][field["at"]] != "", name

@@ -17,6 +17,7 @@ def household():
 @pytest.mark.full
 def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page):
     page = open_page(BACK, PHONE)
+    page.click("#at-chest > summary")
     chips = page.locator("#at-chest .chips a")
     for at in range(chips.count()):
         box = chips.nth(at).bounding_box()
@@ -30,6 +31,7 @@ def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page)
     page.fill("#fix-text", "52.9")
     page.keyboard.press("Enter")
     page.wait_for_url(f"**{BACK}")
+    page.click("#at-chest > summary")
     assert page.locator("#at-chest .chips a").nth(0).inner_text() == "52.9"
     page.locator("#at-chest summary", has_text="Changed once").click()
     assert page.locator("#at-chest .past s").inner_text() == "53,2"

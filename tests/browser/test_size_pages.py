@@ -53,13 +53,6 @@ def test_at_a_table_top_screen_the_columns_stand_as_the_pattern_has_them(look_at
 
 
 @pytest.mark.full
-def test_the_swatch_book_with_its_grid_stands_on_a_phone_in_2960(look_at):
-    page = look_at("/swatches", PHONE)
-    assert page.locator("form.several").is_visible()
-    assert height(page) <= 2960  # five fabrics; 2,800 with four
-
-
-@pytest.mark.full
 def test_a_pasted_table_of_eight_sizes_fits_on_a_table_top_screen(look_at):
     page = look_at("/size-tables/new", WIDE)
     page.evaluate("document.querySelectorAll('details').forEach((fold) => { fold.open = true; })")

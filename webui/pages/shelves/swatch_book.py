@@ -22,7 +22,6 @@ from webui.pages import ground, invented, left_out, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import swatches as swatch_pages
 from webui.pages.shelves.fabrics import answer_for, clicks_shown, figures, ways_of
-from webui.pages.shelves.several_swatches import Grid, empty_draft, grid_of
 from webui.pages.shelves.tools import tools_of
 
 pages = Blueprint("swatch_book", __name__, url_prefix="/swatches")
@@ -38,12 +37,10 @@ class SwatchBookPage(Page):
     fabrics  a part each, those of the most swatches first: swatches of one yarn and machine that were knitted otherwise
              are fabrics of their own
     known    that the first of them is known well enough; else empty
-    grid     where several swatches are typed at once
     """
 
     fabrics: list[dict[str, Any]]
     known: str
-    grid: Grid
     count: int
     span: str
     tools: dict[str, list[dict[str, Any]]]
@@ -71,7 +68,6 @@ def book() -> Response:
         SwatchBookPage(
             fabrics=parts,
             known=_known(groups[0], household) if parts else "",
-            grid=grid_of(empty_draft()),
             count=len(household.swatches),
             span=ground.tape().span,
             tools=tools_of(household),
