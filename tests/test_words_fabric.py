@@ -312,6 +312,17 @@ def test_swatches_and_yarns_are_called_by_the_names_that_a_person_gave():
     )
 
 
+def test_the_table_of_swatches_calls_them_by_their_names_and_stays_within_its_columns():
+    answer = rich()
+    key = next(specimen.key for specimen in answer.specimens if not specimen.piece)
+    assert f"  {key.replace('_', ' ')}  " in printed_fabric(answer)
+    text = printed_fabric(
+        answer, names={("swatches", key): "olive of two strands, from the cone that was dyed at home"}
+    )
+    assert "\n  olive of two strands, from" in text
+    assert max(map(len, text.splitlines())) <= 80
+
+
 def test_what_is_not_pooled_is_named_with_its_setting():
     assert words_fabric.left_out_sentence(LeftOut("grey_at_9", "other_tension", "6", "4")) == (
         "grey at 9: left out, its mast tension is another (6, not 4)."

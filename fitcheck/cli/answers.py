@@ -34,10 +34,17 @@ def report(arguments: argparse.Namespace) -> int:
 
 def fabric(arguments: argparse.Namespace) -> int:
     """What a make's fabric does."""
+    from functools import partial
+
     from fitcheck.reports.parts import fabric_told
     from fitcheck.terminal.fabric import printed_fabric
+    from fitcheck.words.names import names_of
 
-    return told_part(arguments, fabric_told, printed_fabric)
+    told = told_for(arguments)
+    if told is None:
+        return DATA_WRONG
+    household = told.given.household
+    return say_part(fabric_told(told), household, arguments, partial(printed_fabric, names=names_of(household)))
 
 
 def sizes(arguments: argparse.Namespace) -> int:
@@ -277,9 +284,12 @@ def _answer(
         complain(f"{wrong}\n")
         return DATA_WRONG
     if arguments.all:
-        from fitcheck.terminal.report import printed
+        from functools import partial
 
-        return say_part(answer, household, arguments, printed)
+        from fitcheck.terminal.report import printed
+        from fitcheck.words.names import names_of
+
+        return say_part(answer, household, arguments, partial(printed, names=names_of(household)))
     from fitcheck.terminal.in_short import printed_in_short
 
     return say_part(answer, household, arguments, printed_in_short)

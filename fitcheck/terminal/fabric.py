@@ -14,44 +14,53 @@ from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
 from fitcheck.words import CM, Mark, Tape, Unit
 from fitcheck.words import fabric as words_fabric
-from fitcheck.words.phrases import key_words
+from fitcheck.words.names import NO_NAMES, Names, size_name
 
 _NEAR = 1.0
 """Clicks up to this many numbers beyond what was knitted are printed; the JSON answer has all of them."""
 _SPANS = ("10 cm", "4 in")
+_FIGURES = 52
+"""Columns that dial, stitches and rows of a swatch take beside its name."""
 
 
-def printed_fabric(answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+def printed_fabric(
+    answer: FabricAnswer, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".", names: Names = NO_NAMES
+) -> str:
     """Lay out a fabric's answer by itself.
 
     unit   cm, in or mm;  width  columns, 60 or more;  mark  decimal mark
+    names  what the records are called; a swatch without one is called by its key
     Ends with one line break; no line ends with a space.
     """
-    page = _FabricText(answer, Tape(unit, mark), width)
+    page = _FabricText(answer, Tape(unit, mark), width, names)
     return joined([page.answer(), *page.blocks()])
 
 
-def fabric_blocks(answer: FabricAnswer, tape: Tape = CM, *, width: int = WIDTH) -> list[list[str]]:
+def fabric_blocks(
+    answer: FabricAnswer, tape: Tape = CM, *, width: int = WIDTH, names: Names = NO_NAMES
+) -> list[list[str]]:
     """The parts of a fabric's answer as blocks of lines, for a page that holds more than the fabric."""
-    return _FabricText(answer, tape, width).blocks()
+    return _FabricText(answer, tape, width, names).blocks()
 
 
 class _FabricText(Page):
     """One fabric on its way to paper."""
 
-    def __init__(self, answer: FabricAnswer, tape: Tape, width: int) -> None:
+    def __init__(self, answer: FabricAnswer, tape: Tape, width: int, names: Names) -> None:
         super().__init__(tape, width)
-        self.fabric = answer
+        self.fabric, self.names = answer, names
 
     def blocks(self) -> list[list[str]]:
+        groups = words_fabric.groups_sentences(self.fabric, self.names)
+        left_out = [words_fabric.left_out_sentence(left_out, self.names) for left_out in self.fabric.left_out]
         parts = [
             self.gauge(),
             self.change(),
             self.dials(),
             self.next_swatch(),
             self.specimens(),
-            self.listed("Fabrics among the swatches", words_fabric.groups_sentences(self.fabric)),
-            self.listed("Not pooled", [words_fabric.left_out_sentence(left_out) for left_out in self.fabric.left_out]),
+            self.listed("Fabrics among the swatches", groups),
+            self.listed("Not pooled", left_out),
             self.listed("Taken for granted about the fabric", self.assumed()),
         ]
         return [block for block in parts if block]
@@ -86,7 +95,7 @@ class _FabricText(Page):
 
     def change(self) -> list[str]:
         told = [words_fabric.change_sentence(effect, self.tape) for effect in self.fabric.change]
-        told.append(words_fabric.learned_sentence(self.fabric))
+        told.append(words_fabric.learned_sentence(self.fabric, self.names))
         return self.listed("What washing and blocking will do", told)
 
     def dials(self) -> list[str]:
@@ -153,9 +162,10 @@ class _FabricText(Page):
         notes: list[str] = []
         for specimen in self.fabric.specimens:
             if specimen.cannot is not None:
-                notes += self.told([words_fabric.not_known_sentence(specimen)])
+                notes += self.told([words_fabric.not_known_sentence(specimen, self.names)])
                 continue
-            cells = [key_words(specimen.key), specimen.dial or "?"]
+            name = size_name(words_fabric.specimen_name(specimen, self.names), self.width - _FIGURES)
+            cells = [name, specimen.dial or "?"]
             blocked = {gauge.direction: gauge for gauge in specimen.gauges if gauge.stage == "blocked"}
             cells += [*self._figures(blocked.get("across")), *self._figures(blocked.get("along"))]
             rows.append(tuple(cells))

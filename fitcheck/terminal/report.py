@@ -30,20 +30,22 @@ from fitcheck.terminal.paper import (
 )
 from fitcheck.terminal.rest import rest_lines
 from fitcheck.words import Mark, Tape, Unit
+from fitcheck.words.names import NO_NAMES, Names
 from fitcheck.words.newer import measured_again
 from fitcheck.words.phrases import capital
 from fitcheck.words.rest import rest_told, right_sweater_question
 
 
-def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".") -> str:
+def printed(report: Report, unit: Unit = "cm", *, width: int = WIDTH, mark: Mark = ".", names: Names = NO_NAMES) -> str:
     """Lay out a report: recommendation, reasons, points, counts for the rest, other ways, what was taken for granted.
 
     unit   cm, in or mm
     width  columns, 60 or more; a longer word than that is never cut
     mark   decimal mark
+    names  what the records are called; a swatch without one is called by its key
     Ends with one line break; no line ends with a space.
     """
-    page = ReportText(report, Tape(unit, mark), width)
+    page = ReportText(report, Tape(unit, mark), width, names)
     blocks = [
         page.answer(),
         page.reasons(),
@@ -88,9 +90,9 @@ def printed_check(questions: Sequence[Question], household: Household, name: str
 class ReportText(Page):
     """One report on its way to paper."""
 
-    def __init__(self, report: Report, tape: Tape, width: int) -> None:
+    def __init__(self, report: Report, tape: Tape, width: int, names: Names = NO_NAMES) -> None:
         super().__init__(tape, width)
-        self.report = report
+        self.report, self.names = report, names
 
     def answer(self) -> list[str]:
         """What to do, in sentences or as a list of deeds, and what it is about."""
@@ -133,7 +135,7 @@ class ReportText(Page):
             return []
         from fitcheck.terminal.fabric import fabric_blocks  # only where there is a fabric: it starts faster without
 
-        return fabric_blocks(fabric, self.tape, width=self.width)
+        return fabric_blocks(fabric, self.tape, width=self.width, names=self.names)
 
     def sizes(self) -> list[list[str]]:
         """Which size, a block each; nothing without sizes."""

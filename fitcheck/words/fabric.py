@@ -447,7 +447,12 @@ def hardly_narrows(following: NextSwatchReport, tape: Tape = CM) -> bool:
     return alike or following.now_mm - following.then_mm < max(HARDLY_MM, HARDLY_SHARE * following.now_mm)
 
 
-def not_known_sentence(specimen: SpecimenReport) -> str:
+def specimen_name(specimen: SpecimenReport, names: Names = NO_NAMES) -> str:
+    """What a swatch or a piece is called."""
+    return key_words(specimen.key) if specimen.piece else called("swatches", specimen.key, names)
+
+
+def not_known_sentence(specimen: SpecimenReport, names: Names = NO_NAMES) -> str:
     """Why a piece has no gauge of its own; empty where it has."""
     if specimen.cannot is None:
         return ""
@@ -456,7 +461,7 @@ def not_known_sentence(specimen: SpecimenReport) -> str:
         help_ = "Wash and block it and read it again, or read a swatch at that stage and again blocked."
     else:
         why, help_ = _small_end(why_not(specimen.cannot)), what_would_help(specimen.cannot)
-    return f"{key_words(specimen.key)}: cannot say, {why}. {help_}".rstrip()
+    return f"{specimen_name(specimen, names)}: cannot say, {why}. {help_}".rstrip()
 
 
 def left_out_sentence(left_out: LeftOut, names: Names = NO_NAMES) -> str:
@@ -549,12 +554,12 @@ def _first_of(names: Sequence[str]) -> str:
     return listed(names) if len(names) < 3 else f"{names[0]} and {len(names) - 1} others"
 
 
-def learned_sentence(answer: FabricAnswer) -> str:
+def learned_sentence(answer: FabricAnswer, names: Names = NO_NAMES) -> str:
     """Which finished makes told how pieces differ from swatches; empty without any."""
     if not answer.learned:
         return ""
-    names = [key_words(key) for key in answer.learned]
-    return f"How a piece differs from its swatch is learned from {listed(names)}."
+    makes = [called("makes", key, names) for key in answer.learned]
+    return f"How a piece differs from its swatch is learned from {listed(makes)}."
 
 
 def click_sign(click: ClickReport) -> str:

@@ -80,6 +80,17 @@ def test_a_tap_on_a_mark_puts_the_eighths_behind_the_inches_and_keeps_the_field_
 
 
 @pytest.mark.full
+def test_the_pencil_form_that_is_typed_in_has_the_marks_of_an_inch_too(look_at):
+    page = look_at("/makes/grey_pullover/pencil/typed", PHONE, has_touch=True)
+    page.context.add_cookies([INCHES])
+    page.reload()
+    page.tap("#chest-0")
+    page.keyboard.type("20")
+    page.locator(".dock button").nth(2).tap()
+    assert page.input_value("#chest-0") == "20 1/4"
+
+
+@pytest.mark.full
 @pytest.mark.parametrize(("unit", "size"), [("cm", PHONE), ("in", DESK)])
 def test_there_is_no_dock_in_centimetres_or_on_a_table_top_screen(look_at, unit, size):
     page = look_at("/wardrobe/new", size)

@@ -42,6 +42,12 @@ def test_an_empty_book_asks_for_three_numbers(bare):
         assert f'name="{name}"' in page
 
 
+def test_a_sweater_can_be_planned_from_every_fabric_of_the_book(browser):
+    page = browser.get("/swatches")
+    planned = re.findall(r'href="/plan\?fabric=([^"]+)">Plan a sweater from it', page)
+    assert len(set(planned)) == len(planned) == page.count('<section class="fabric">') == 5
+
+
 def test_three_numbers_make_a_swatch_with_its_gauge(bare):
     page = bare.after("/swatches/new", stitches="40", across="17.8", dial="7+")
     # 40 stitches over 178 mm: 100 / (178 / 40) = 22.5 in 10 cm.
