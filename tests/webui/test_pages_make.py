@@ -195,6 +195,13 @@ def test_undo_changes_nothing_when_something_else_came_in_meanwhile(browser):
     assert browser.store.get("makes", kept.key).doc["notes"] == "something else"
 
 
+def assert_told_first(page, field):
+    """What was refused is said above the answer, with a link to its field: on a phone the field is further down."""
+    assert page.index("<b>Not taken yet.</b>") < page.index("<h1>")
+    assert f'<a href="#{html.escape(field)}">' in page
+    assert len(re.findall(f' id="{re.escape(html.escape(field))}"', page)) == 1
+
+
 def test_what_cannot_be_read_as_a_length_stays_in_the_field_of_the_question(browser):
     at = "/makes/moss_pullover_slip"
     place = html.unescape(re.search(r'name="place" value="([^"]+)"', browser.read(at))[1])
@@ -202,6 +209,7 @@ def test_what_cannot_be_read_as_a_length_stays_in_the_field_of_the_question(brow
     page = answer.get_data(as_text=True)
     assert answer.status_code == 422
     assert "<b>Not taken: 55,0,1.</b>" in page
+    assert_told_first(page, place)
     assert re.search(r'<input[^>]* name="text"[^>]* value="55,0,1"', page)
 
 
@@ -236,6 +244,7 @@ def test_stitches_across_the_chest_are_asked_after_the_answer_and_kept_as_counte
     refused = browser.post(f"{make}/count", point="chest", count="12x")
     assert refused.status_code == 422
     assert 'value="12x"' in refused.get_data(as_text=True)
+    assert_told_first(refused.get_data(as_text=True), "count")
     browser.post(f"{make}/count", point="chest", count="122")
     assert "Stitches across the chest?" not in browser.read(make)
     piece = browser.store.get("makes", make.removeprefix("/makes/")).doc["pieces"][0]
@@ -288,6 +297,16 @@ def test_a_number_typed_for_the_chest_is_what_it_must_fit(browser):
     folded = re.search(r'<details class="all-changes"><summary>(.*?)</summary>(.*?)</details>', page, re.S)
     assert folded[1] == "1 point changed"
     assert "<li>Was: differs. Now: matches. (chest, what it must fit)</li>" in folded[2]
+
+
+def test_where_a_swatch_comes_first_the_main_button_leads_to_it_with_yarn_and_machine(browser):
+    fits, planned = {"numbers": {"chest": {"length": "52 cm"}}}, {"back": {"chest": 112}}
+    make = {"name": "bare", "yarn": "grey_wool_in_oil", "fits": fits, "planned": planned}
+    browser.store.put("makes", "bare", make, 0)
+    page = browser.read("/makes/bare")
+    assert "<h1>Knit a swatch first, wash and block it.</h1>" in page
+    (main,) = re.findall(r'<a class="btn main" href="([^"]*)"[^>]*>Measure a swatch', page)
+    assert html.unescape(main) == "/swatches/new?yarn=grey_wool_in_oil&machine=&make=bare"
 
 
 def test_a_change_of_everything_says_the_answer_first_and_folds_the_points(browser):

@@ -20,7 +20,7 @@ from fitcheck.words.rest import rest_heading, rest_title
 from fitcheck.words.said import Deed, Said
 from webui.pages import views
 from webui.pages.make import told as make_told
-from webui.pages.make.found import measure_url
+from webui.pages.make.found import measure_url, swatch_url
 from webui.pages.views import svg_markup
 from webui.taking import as_counts
 
@@ -187,6 +187,8 @@ def _to_begin(report: Report, record: Make, reason: CannotSay) -> tuple[Act, ...
     first = Act(say.read_it(words.piece_name(report.head)), measure, True)
     if report.first is not None and report.first.code == "needles":
         return _name_machine(record), Act("Read a piece", measure)
+    if report.first is not None and report.first.code == "swatch":
+        return Act("Measure a swatch", swatch_url(record), True), Act("Read a piece", measure)
     if report.first is not None and report.first.code == "which_fabric":
         return Act(say.NAME_SWATCHES, f"/makes/{record.id}/settings#swatches", True), Act("Read a piece", measure)
     if report.first is not None and report.first.uneven is not None:

@@ -5,7 +5,6 @@ from __future__ import annotations
 from collections.abc import Mapping, Sequence
 from dataclasses import replace
 from typing import Any
-from urllib.parse import urlencode
 
 from flask import Blueprint, Response, request
 
@@ -24,7 +23,7 @@ from fitcheck.words.said import Said, in_paragraphs
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import told as make_told
-from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.found import make_of, report_or_404, swatch_url
 from webui.pages.make.path import Tick, path_of
 from webui.pages.shelves.fabrics import FabricParts, fabric_parts, size_of
 
@@ -90,7 +89,7 @@ def fabric(key: str) -> Response:
         count=count_words(len(record.swatches), "swatch"),
         pieces=sum(specimen.piece for specimen in report.fabric.pooled) if report.fabric else 0,
         others=_others(record, household),
-        add=f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or '', 'make': key})}",
+        add=swatch_url(record),
         parts=parts,
         undetermined=undetermined,
         asks=asks,

@@ -41,3 +41,8 @@ def measure_url(record: Make, point: str | None = None, piece: str | None = None
     }
     said = urlencode({name: value for name, value in asked.items() if value})
     return f"/makes/{record.id}/walk{'?' if said else ''}{said}"
+
+
+def swatch_url(record: Make) -> str:
+    """Where a swatch for the make is written down: its yarn and machine stand there already."""
+    return f"/swatches/new?{urlencode({'yarn': record.yarn or '', 'machine': record.machine or '', 'make': record.id})}"
