@@ -45,6 +45,14 @@ def loss(off_mm: ArrayLike, smaller_mm: ArrayLike, larger_mm: ArrayLike, weight:
     return np.asarray(np.asarray(weight, dtype=np.float64) * (WITHIN * (off * square) ** 2 + BEYOND * beyond))
 
 
+def loss_even(off_mm: ArrayLike, allowed_mm: ArrayLike, weight: ArrayLike = 1.0) -> Matrix:
+    """The same where as much is allowed on both sides, above 0 and not free; half the work."""
+    off = np.asarray(off_mm, dtype=np.float64)
+    per_allowed = 1.0 / np.asarray(allowed_mm, dtype=np.float64)
+    beyond = np.maximum(0.0, np.abs(off) * per_allowed - 1.0)
+    return np.asarray(np.asarray(weight, dtype=np.float64) * (WITHIN * (off * per_allowed) ** 2 + BEYOND * beyond))
+
+
 def expected_loss(
     off_mm: ArrayLike, u_mm: ArrayLike, smaller_mm: ArrayLike, larger_mm: ArrayLike, weight: ArrayLike = 1.0
 ) -> Matrix:

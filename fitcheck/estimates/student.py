@@ -28,7 +28,7 @@ _PER_UNIT, _REACH = 256, 9
 
 @lru_cache(maxsize=1)
 def _table() -> NDArray[np.float64]:
-    """Taylor coefficients c_0 .. c_3 of Phi at every place of the table, [places, 4]: one place lies together.
+    """Taylor coefficients c_0 .. c_3 of Phi at every place of the table, [4, places].
 
     They are of powers of the distance in places: divided by powers of two, which loses no figure.
 
@@ -40,7 +40,7 @@ def _table() -> NDArray[np.float64]:
     density = np.exp(-z * z / 2.0) / math.sqrt(2.0 * math.pi)
     hermite: tuple[float | NDArray[np.float64], ...] = (1.0, -z / 2, (z**2 - 1) / 6)
     derived = (density * factor / _PER_UNIT**power for power, factor in enumerate(hermite, 1))
-    return np.stack([below, *derived], axis=-1)
+    return np.stack([below, *derived])
 
 
 def normal_cdf(z: NDArray[np.float64]) -> NDArray[np.float64]:
@@ -55,13 +55,13 @@ def normal_cdf(z: NDArray[np.float64]) -> NDArray[np.float64]:
     nearest = np.rint(d)
     d -= nearest
     nearest += _REACH * _PER_UNIT
-    near = _table().take(nearest.astype(np.intp), axis=0, mode="clip")
-    series = near[..., 3] * d
-    for power in (2, 1):
-        series += near[..., power]
+    place = nearest.astype(np.intp)
+    *lower, highest = _table()
+    series = highest.take(place, mode="clip")
+    for coefficients in reversed(lower):
         series *= d
-    series += near[..., 0]
-    return np.asarray(series)
+        series += coefficients.take(place, mode="clip")
+    return series
 
 
 def normal_quantile(p: float) -> float:
@@ -101,7 +101,7 @@ def incomplete_beta(a: float, b: float, x: float) -> float:
     log = math.lgamma(a + b) - math.lgamma(a) - math.lgamma(b) + a * math.log(x) + b * math.log1p(-x)
     tiny = 1e-300
     c, d = 1.0, 1.0 - (a + b) * x / (a + 1.0)
-    d = 1.0 / (d if abs(d) > tiny else tiny)
+    d = 1.0 / (tiny if -tiny <= d <= tiny else d)
     fraction = d
     for m in range(1, 10_000):
         for numerator in (
@@ -109,11 +109,11 @@ def incomplete_beta(a: float, b: float, x: float) -> float:
             -(a + m) * (a + b + m) * x / ((a + 2 * m) * (a + 2 * m + 1.0)),
         ):
             d = 1.0 + numerator * d
-            d = 1.0 / (d if abs(d) > tiny else tiny)
+            d = 1.0 / (tiny if -tiny <= d <= tiny else d)
             c = 1.0 + numerator / c
-            c = c if abs(c) > tiny else tiny
+            c = tiny if -tiny <= c <= tiny else c
             fraction *= c * d
-        if abs(c * d - 1.0) < 1e-15:
+        if -1e-15 < c * d - 1.0 < 1e-15:
             break
     return math.exp(log) * fraction / a
 

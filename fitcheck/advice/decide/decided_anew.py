@@ -17,7 +17,7 @@ import numpy as np
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.knitting_again import NewPiece, best_after
 from fitcheck.advice.decide.lattice import lattice, root_of
-from fitcheck.advice.decide.sewing import moved_along
+from fitcheck.advice.decide.sewing import moved_along, sew
 from fitcheck.advice.decide.stage import Stage, in_stitches, rows_alike, spread_to_come
 from fitcheck.advice.decide.state import Array
 from fitcheck.advice.decide.then_open import Open, stretches_closed
@@ -75,5 +75,6 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
     )
     common = in_stitches(garment, z[:, 2 * J + 1 :]) * garment.state.piece_sd
     closed = stretches_closed(garment, ways, own, given)
-    after = best_after(garment, ways, stage, common, closed).or_again(again)
+    sewn = sew(garment, ways, stage)
+    after = best_after(garment, ways, stage, sewn, common, closed).or_again(again)
     return after._replace(loss=first.cost + after.loss)

@@ -23,7 +23,7 @@ from fitcheck.advice.decide.changes import changes, changes_anew, worth_at_the_e
 from fitcheck.advice.decide.decided_anew import decided_anew
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.gates import Gate, first_gate
-from fitcheck.advice.decide.knitting_again import NewPiece, beside_the_new_piece, new_piece
+from fitcheck.advice.decide.knitting_again import AsExpected, NewPiece, new_piece
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.measuring import CLOSE_ENOUGH, Knower, Knowing, Outcome, apart, chosen
 from fitcheck.advice.decide.sewing import inside, inside_by_spread, loss_of, sew
@@ -252,13 +252,13 @@ class _Worked:
         first, *chances = self._chances(decided, chosen_ways)
         as_planned = self._action("carry_on", bare, 0, 0.0, float(loss_of(garment, bare)[0, 0]), first)
         then = Open(garment, self.ways.each, self.costs)
-        again = new_piece(garment, then, self.costs)
+        again, expected = new_piece(garment, then, self.costs)
         found: dict[ActionCode, Action] = {"carry_on": as_planned}
         for (code, v), chance in zip(kept, chances, strict=True):
             action = self._action(code, self.sewn, v, float(self.work[v]), float(self.losses[v]), chance)
             offered = code in READ_AGAIN and action.impossible is None
             found[code] = self._decided_anew(action, v, then, again) if offered else action
-        found["knit_again"] = self._again(again)
+        found["knit_again"] = self._again(again, expected)
         if self.garment.state.to_come and "other_counts" not in found:
             # Nothing that was read needs another count; what is still to come does.
             altered = self.garment.state.to_come
@@ -311,12 +311,12 @@ class _Worked:
         left = tuple(float(mm) for mm in sewn.mean[v, 0, : self.garment.J])
         return Action(code, cost, loss, *chance, left, altered, way.stretch, way.rip, row, alone)
 
-    def _again(self, expected: NewPiece) -> Action:
+    def _again(self, again: NewPiece, expected: AsExpected) -> Action:
         cost = self._cost("knit_again")
-        chance = min(expected.all_fit, float(expected.chances.min()))
-        each = tuple(float(p) for p in expected.chances)
-        altered = self._with_the_rest(changes_anew(self.garment, *beside_the_new_piece(self.garment)))
-        return Action("knit_again", cost, expected.loss, chance, each, alterations=altered)
+        chance = min(again.all_fit, float(again.chances.min()))
+        each = tuple(again.chances.tolist())
+        altered = self._with_the_rest(changes_anew(self.garment, *expected))
+        return Action("knit_again", cost, again.loss, chance, each, alterations=altered)
 
     def _with_the_rest(self, own: tuple[Alteration, ...]) -> tuple[Alteration, ...]:
         """What a way changes, with the counts that change whatever is done: but for those that it changes itself."""

@@ -268,6 +268,7 @@ class Garment:
         low = np.array([point.tolerance_mm[0] for point in points])
         high = np.array([point.tolerance_mm[1] for point in points])
         eased = np.array([seam.allowed_mm for seam in state.seams])
+        self.half_low, self.half_high = LEAST_SHARE * low, LEAST_SHARE * high
         self.low = np.concatenate([low, low[self.twins], eased])
         self.high = np.concatenate([high, high[self.twins], eased])
         weight = np.array([point.weight for point in points])
@@ -276,8 +277,8 @@ class Garment:
         narrow = np.minimum(low, high)
         self.aim = np.where(np.isfinite(narrow), narrow, usual)
         self.aims = Aims(self.aim, low, high, weight)
-        at = self.answering
-        self.beside = self.aims.at(at).beside((self.other_share * self.other_size * self.other_step)[at])
+        self.aims_of_parts, self.aims_of_widths = self.aims.at(self.parts), self.aims.at(self.answering)
+        self.beside = self.aims_of_widths.beside((self.other_share * self.other_size * self.other_step)[self.answering])
         both = np.isfinite(low) & np.isfinite(high)
         self.even_sided = bool(np.all(both & (low == high)))
         self.seam_mm = np.array([seam.difference for seam in state.seams])
@@ -297,7 +298,7 @@ class Garment:
 
     def half_allowed(self, off: Array) -> Array:
         """Half of what is allowed on the side of a difference [mm]."""
-        return LEAST_SHARE * np.where(off < 0, self.low[: self.J], self.high[: self.J])
+        return np.where(off < 0, self.half_low, self.half_high)
 
 
 def point_scale(point: DecisionPoint) -> float:

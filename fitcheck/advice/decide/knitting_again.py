@@ -10,6 +10,7 @@ nothing of the new one.
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import NamedTuple
 
 import numpy as np
@@ -20,7 +21,7 @@ from fitcheck.advice.decide.sewing import inside, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, Stage, in_stitches, spread_to_come
 from fitcheck.advice.decide.state import Array, Mask
 from fitcheck.advice.decide.then_open import Open, stretches_closed
-from fitcheck.advice.decide.ways import Way, Ways, plain
+from fitcheck.advice.decide.ways import Way, Ways
 from fitcheck.records.makes import Costs
 
 NEW_PIECES = 64
@@ -64,46 +65,54 @@ class Pieces(NamedTuple):
         )
 
 
-def new_piece(garment: Garment, then: Open, costs: Costs) -> NewPiece:
-    """Work out what becomes of the sewn garment, averaged over the new piece, the work of knitting it included."""
-    z = lattice(NEW_PIECES, garment.J + 4)
+class AsExpected(NamedTuple):
+    """The garment with the best counts for what is still to come, if the new piece comes out as it is expected."""
+
+    way: Way
+    stage: Stage
+    sewn: Sewn
+
+
+def new_piece(garment: Garment, then: Open, costs: Costs) -> tuple[NewPiece, AsExpected]:
+    """Work out what becomes of the sewn garment, averaged over the new piece, the work of knitting it included.
+
+    The piece as it is expected is sewn along with those over which is averaged, as the last of them.
+    """
+    z = np.concatenate([lattice(NEW_PIECES, garment.J + 4), np.zeros((1, garment.J + 4))])
     stage = _pieces(garment, z)
     ways = then.after_knitting_again()
     common = in_stitches(garment, z[:, garment.J + 2 :]) * garment.state.piece_sd
-    after = best_after(garment, ways, stage, common, stretches_closed(garment, ways, stage.d, {}))
-    return after.or_once_more(garment.state.work.piece + costs.knit_extra)
+    sewn = sew(garment, ways, stage)
+    after = best_after(garment, ways, stage, sewn, common, stretches_closed(garment, ways, stage.d, {}))
+    averaged = Pieces(*(each[:-1] for each in after)).or_once_more(garment.state.work.piece + costs.knit_extra)
+    expected = AsExpected(ways.each[0], replace(stage, d=stage.d[-1:]), Sewn(*(part[:1, -1:] for part in sewn)))
+    return averaged, expected
 
 
-def best_after(garment: Garment, ways: Ways, stage: Stage, common: Array, closed: Mask) -> Pieces:
+def best_after(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: Array, closed: Mask) -> Pieces:
     """The best of some ways with each of the pieces that are looked at, once it is read.
 
     Way and counts are chosen before anybody knows how the next piece comes out.
 
+    sewn    the ways with the best counts for what is still to come
     common  how far the stitch of the next piece deviates, relative, one row per piece, [S, J]
     closed  the ways that cannot be gone with a piece, [V, S]
     """
-    sewn = sew(garment, ways, stage)
     # Seams, bands and rows at the end are made up by what the tape says of the new piece.
     made_up = (sewn.part != 0) | (garment.ends & (sewn.end != 0)[..., None])
-    more = np.zeros(sewn.var.shape)
+    more = np.zeros(sewn.mean.shape)
     more[..., : garment.J] = np.where(made_up, garment.read_again, 0.0)
     losses = (
         loss_of(garment, sewn._replace(var=sewn.var + more)) + ways.cost[:, None] + sewn.changed * garment.printed_cost
     )
     losses = np.where(closed, np.inf, losses)
     best = losses.argmin(axis=0)
-    taken, best = np.unique(best, return_inverse=True)
+    taken = sorted(set(best.tolist()))
     decided = Sewn(*(part[taken] for part in sewn))
-    come = sew(garment, ways.at(taken.tolist()), stage, decided=decided, common=common)
-    chances = inside(garment, come._replace(var=come.var + more[taken]))[best, np.arange(len(best))]
+    come = sew(garment, ways.at(taken), stage, decided=decided, common=common)
+    at = np.searchsorted(taken, best), np.arange(len(best))
+    chances = inside(garment, come._replace(var=come.var + more[taken]))[at]
     return Pieces(losses.min(axis=0), chances.prod(axis=-1), chances[:, : garment.J])
-
-
-def beside_the_new_piece(garment: Garment) -> tuple[Way, Stage, Sewn]:
-    """The garment with the best counts for what is still to come, if the new piece comes out as it is expected."""
-    way = plain(garment, "knit_again", 0.0)
-    stage = _pieces(garment, np.zeros((1, garment.J + 4)))
-    return way, stage, sew(garment, Ways([way]), stage)
 
 
 def _pieces(garment: Garment, z: Array) -> Stage:

@@ -15,7 +15,7 @@ from typing import NamedTuple
 import numpy as np
 
 from fitcheck.advice.decide.state import Array, Places
-from fitcheck.advice.loss import EXACT_MM, WITHIN, expected_loss_even, loss
+from fitcheck.advice.loss import EXACT_MM, WITHIN, expected_loss_even, loss_even
 from fitcheck.advice.rest.programme import REACH
 from fitcheck.advice.rest.rule import ALIKE, UNLIKELY, best_at
 from fitcheck.estimates.student import normal_cdf
@@ -39,7 +39,7 @@ class Aims(NamedTuple):
     def lost(self, off: Array, s: Array | None) -> Array:
         """E g of a point so far off, or g where it is known [works of a back]; it aims at what is wanted."""
         if s is None:
-            return loss(off, self.even, self.even, self.weight)
+            return loss_even(off, self.even, self.weight)
         return expected_loss_even(off, s, self.even, self.weight)
 
     def fall(self, before: Array, after: Array, s: Array | None) -> Array:

@@ -33,9 +33,8 @@ def sew(
     common   how far the stitch of the next piece deviates, relative, [S, J], where the changes were decided before
              anybody knew it; None: it is in the variance
     """
-    extra, rest = ways.extra, ways.rest
     own = ways.scale * stage.d + ways.offset
-    var = ways.scale**2 * stage.var + extra
+    var = ways.scale**2 * stage.var + ways.extra
     in_rows = None
     if ways.any_anew:
         in_rows = moved_along(garment, ways, stage.d, own)
@@ -45,36 +44,26 @@ def sew(
     if end.any():
         own = own - np.where(garment.ends, end[..., None], 0.0)
 
-    # The body piece to come, and what is fixed.
-    other = stage.as_planned + stage.deviates
-    shared_var, alike = stage.shared_var, stage.alike
-    if common is not None:
-        shared_var = shared_var - (to_come(garment, stage.as_planned) * garment.state.piece_sd) ** 2
-        other = other * (1 + common)
-        alike = alike + garment.alike_spread * common
-    apart = garment.other_share * (other * rest - garment.other_wanted)
-    x = garment.share * own + garment.fixed + np.where(garment.comes, apart, alike)
-    slope = garment.share + np.where(garment.comes, garment.other_share * stage.follows, 0.0)
-    x_var = np.where(garment.shared, shared_var + slope**2 * extra, var)
-
-    width, part = np.zeros_like(x), np.zeros_like(x)
-    panel = np.zeros(x.shape[:2])
+    x, x_var = _as_planned(garment, ways, stage, own, var, common)
     if decided is not None:
-        width, part, panel = decided.width, decided.part, decided.panel
+        width, part, panel, changed = decided.width, decided.part, decided.panel, decided.changed
         x = x + garment.panel_share * panel[..., None] + garment.other_share * width + garment.part_gives * part
-    elif best and garment.state.more:
-        s = np.sqrt(x_var) if stage.judged else None
-        if garment.panel is not None:
-            panel = panels(garment, stage, x, x_var)
-            x = x + garment.panel_share * panel[..., None]
-        if garment.answering.size:
-            width = widths(garment, stage, x, x_var, own, rest)
-            x = x + garment.other_share * width
-        if garment.parts.size:
-            part = np.where(ways.anew, 0.0, _parts(garment, stage, x, s))
-            x = x + garment.part_gives * part
-    changed = (width != 0).any(axis=-1) | (panel != 0)
+    else:
+        width, part, panel = np.zeros(x.shape), np.zeros(x.shape), np.zeros(x.shape[:2])
+        if best and garment.state.more:
+            if garment.panel is not None:
+                panel = panels(garment, stage, x, x_var)
+                x = x + garment.panel_share * panel[..., None]
+            if garment.answering.size:
+                width = widths(garment, stage, x, x_var, own, ways.rest)
+                x = x + garment.other_share * width
+            if garment.parts.size:
+                part = _parts(garment, ways, stage, x, x_var)
+                x = x + garment.part_gives * part
+        changed = width.any(axis=-1) | (panel != 0)
 
+    if not (garment.T or garment.K):
+        return Sewn(x, x_var, width, panel, part, end, changed)
     pieces, variances = [x], [x_var]
     if garment.T:
         twin, twin_var = _twin(garment, ways, stage, own, var, common)
@@ -83,9 +72,8 @@ def sew(
     if garment.K:
         pieces.append(seams - np.where(garment.seam_ends, (end * ~ways.both_ends)[..., None], 0.0))
         moves = garment.seam_moves & ~garment.seam_by_rows
-        variances.append(stage.seam_var + np.where(moves, extra[..., garment.seam_at], 0.0))
-    shapes = [np.broadcast_to(variance, piece.shape) for variance, piece in zip(variances, pieces, strict=True)]
-    mean, spread = (np.concatenate(each, axis=-1) if len(each) > 1 else each[0] for each in (pieces, shapes))
+        variances.append(stage.seam_var + np.where(moves, ways.extra[..., garment.seam_at], 0.0))
+    mean, spread = (np.concatenate(each, axis=-1) for each in (pieces, variances))
     return Sewn(mean, spread, width, panel, part, end, changed)
 
 
@@ -120,6 +108,26 @@ def inside_by_spread(garment: Garment, sewn: Sewn) -> Array:
 
 
 # The parts of it
+
+
+def _as_planned(
+    garment: Garment, ways: Ways, stage: Stage, own: Array, var: Array, common: Array | None
+) -> tuple[Array, Array]:
+    """What the garment is off with the rest as it is planned, and the variance of it [mm, mm^2].
+
+    own, var  the same of the piece on the table;  common: as in `sew`
+    Where no body piece is to come its share is 0, and where one is nothing is alike: the terms are added as they stand.
+    """
+    other = stage.as_planned + stage.deviates
+    shared_var, alike = stage.shared_var, stage.alike
+    if common is not None:
+        shared_var = shared_var - (to_come(garment, stage.as_planned) * garment.state.piece_sd) ** 2
+        other = other * (1 + common)
+        alike = alike + garment.alike_spread * common
+    apart = garment.other_share * (other * ways.rest - garment.other_wanted)
+    slope = garment.share + garment.other_share * stage.follows
+    x = garment.share * own + garment.fixed + apart + alike
+    return x, np.where(garment.shared, shared_var + slope**2 * ways.extra, var)
 
 
 def moved_along(garment: Garment, ways: Ways, d: Array, own: Array) -> Array:
@@ -158,16 +166,20 @@ def _at_the_end(garment: Garment, ways: Ways, seams: Array, own: Array) -> Array
     return np.where(ways.hem, amount, 0.0)
 
 
-def _parts(garment: Garment, stage: Stage, x: Array, s: Array | None) -> Array:
+def _parts(garment: Garment, ways: Ways, stage: Stage, x: Array, x_var: Array) -> Array:
     """What a seam, a band or rows of the front make up [mm], as far as each goes, where it clearly answers."""
     at = garment.parts
     off, gives = x[..., at], garment.part_gives[at]
     amount = np.minimum(np.maximum(-off / gives, -garment.too_large[at]), garment.too_small[at])
     size = np.abs(off)
-    tells = (size > stage.doubt[at]) & (size > garment.half_allowed(x)[..., at]) & (np.abs(amount) >= garment.least[at])
+    half = np.where(off < 0, garment.half_low[at], garment.half_high[at])
+    tells = (size > stage.doubt[at]) & (size > half) & (np.abs(amount) >= garment.least[at])
+    if ways.any_anew:
+        tells &= ~ways.anew[..., at]
     amount = np.where(tells, amount, 0.0)
     part = np.zeros(x.shape)
-    fall = garment.aims.at(at).fall(off, off + gives * amount, None if s is None else s[..., at])
+    s = np.sqrt(x_var[..., at]) if stage.judged else None
+    fall = garment.aims_of_parts.fall(off, off + gives * amount, s)
     part[..., at] = np.where(fall > WORTH, amount, 0.0)
     return part
 
@@ -196,7 +208,7 @@ def _twin(
     state = garment.state
     spread = garment.length**2 * ((0.0 if common is not None else state.piece_sd**2) + state.local_sd**2)
     if stage.twin is not None:
-        like, like_var = (np.broadcast_to(part, own.shape) for part in stage.twin)
+        like, like_var = np.broadcast_to(stage.twin[0], own.shape), stage.twin[1]
     else:
         like = own + garment.length * (garment.shift - 1) * ways.rest
         like_var = var + np.where(ways.anew, 0.0, spread)

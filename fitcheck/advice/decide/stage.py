@@ -46,7 +46,7 @@ class Stage:
 class Sewn(NamedTuple):
     """The garment's differences and variances at every point, and what was changed. Shapes [V, S, G] and [V, S, J].
 
-    mean, var   [mm, mm^2]
+    mean        [mm];  var  [mm^2], [V, 1, G]: it hangs on the way, not on the piece that is looked at
     width       change of the body piece to come [mm];  count  its new count, not a number where none is known
     panel       change of each side panel [mm], [V, S]
     part        what a seam, a band or rows make up [mm]
@@ -140,7 +140,7 @@ def to_come(garment: Garment, width: Array) -> Array:
 
     width  how wide it is [mm]; a length is as long as this one's
     """
-    return np.where(garment.comes, garment.other_share * width, garment.alike_spread)
+    return garment.other_share * width + garment.alike_spread
 
 
 def spread_to_come(garment: Garment, width: Array) -> Array:

@@ -36,9 +36,8 @@ class Open:
 
     def after_stretching(self, first: Way) -> Ways:
         """To keep it, with and without its lower end, to stretch it again or to rip it back; the rest blocked alike."""
-        ways = Ways([*self.kept, *self.stretches, *self.ripped])
-        ways.rest = ways.rest * first.rest
-        return ways
+        ways = (*self.kept, *self.stretches, *self.ripped)
+        return Ways([replace(way, rest=way.rest * first.rest) for way in ways])
 
     def after_ripping(self) -> Ways:
         """To keep it, with and without its lower end, or to stretch it."""

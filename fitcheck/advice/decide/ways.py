@@ -7,7 +7,6 @@ practice, no source (fit rule 5); how much springs back is assumed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from copy import copy
 from dataclasses import dataclass, replace
 
 import numpy as np
@@ -67,28 +66,19 @@ class Ways:
     def __init__(self, each: Sequence[Way]) -> None:
         self.each = tuple(each)
         self.cost = np.array([way.cost for way in each])
-        self.scale, self.offset, self.extra, self.rest = np.array(
-            [
-                [way.scale for way in each],
-                [way.offset for way in each],
-                [way.extra for way in each],
-                [way.rest for way in each],
-            ]
-        )[:, :, None]
+        self.scale, self.offset, self.extra, self.rest = (
+            np.array([part for way in each for part in (way.scale, way.offset, way.extra, way.rest)])
+            .reshape(len(each), 4, 1, -1)
+            .swapaxes(0, 1)
+        )
+        self.any_anew = any(way.rip is not None for way in each)
         self.anew = np.array([way.anew for way in each])[:, None]
-        self.any_anew = bool(self.anew.any())
-        self.hem = np.array([[way.hem] for way in each])
-        self.both_ends = np.array([[way.both_ends] for way in each])
-        self.twin_right = np.array([[way.twin_right] for way in each])
+        flags = np.array([(way.hem, way.both_ends, way.twin_right) for way in each])
+        self.hem, self.both_ends, self.twin_right = flags.T[..., None]
 
     def at(self, places: Sequence[int]) -> Ways:
         """Some of them."""
-        some = copy(self)
-        some.each = tuple(self.each[place] for place in places)
-        for name in ("cost", "scale", "offset", "extra", "rest", "anew", "hem", "both_ends", "twin_right"):
-            setattr(some, name, getattr(self, name)[list(places)])
-        some.any_anew = bool(some.anew.any())
-        return some
+        return Ways([self.each[place] for place in places])
 
 
 def impossible_ways(garment: Garment) -> dict[ActionCode, CannotSay]:

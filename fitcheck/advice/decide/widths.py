@@ -60,7 +60,7 @@ def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, r
     at = garment.answering
     share, stitch = garment.other_share[at], garment.other_size[at] * rest[..., at]
     off, planned = x[..., at], stage.as_planned[at] * rest[..., at]
-    aims, s = garment.aims.at(at), np.sqrt(x_var[..., at])
+    aims, s = garment.aims_of_widths, np.sqrt(x_var[..., at])
     u = s if stage.judged else None
     # What this piece deviates its fabric or what is wanted deviates, and both are the other piece's too.
     low, high = _reach(garment, at, own - stage.deviates)
