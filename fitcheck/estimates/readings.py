@@ -283,13 +283,17 @@ def combine(*estimates: Estimate, weights: Sequence[float] | None = None) -> Est
     """
     if not estimates:
         raise ReadingsError("estimates: read none; give at least one estimate to combine.")
-    factors = [1.0] * len(estimates) if weights is None else [float(w) for w in weights]
+    factors = (1.0,) * len(estimates) if weights is None else weights
     if len(factors) != len(estimates):
         raise ReadingsError(f"weights: read {len(factors)} for {len(estimates)} estimates; one for each is needed.")
     variance: dict[str | int, float] = {}
     dof: dict[str | int, float] = {}
-    for i, (estimate, w) in enumerate(zip(estimates, factors, strict=True)):
-        square = (w * estimate.u) ** 2
+    first = estimates[0]
+    one_source = one_basis = True
+    for i, estimate in enumerate(estimates):
+        one_source = one_source and estimate.source == first.source
+        one_basis = one_basis and estimate.basis == first.basis
+        square = (factors[i] * estimate.u) ** 2
         if square == 0.0:
             continue  # exact: it has no variance to count
         if not estimate.dof > 0.0:
@@ -302,13 +306,12 @@ def combine(*estimates: Estimate, weights: Sequence[float] | None = None) -> Est
             variance[group], dof[group] = square, estimate.dof
     u2 = math.fsum(variance.values())
     lost = math.fsum([(v / u2) ** 2 / dof[group] for group, v in variance.items()])
-    first = estimates[0]
     return Estimate(
-        value=math.fsum([w * e.value for e, w in zip(estimates, factors, strict=True)]),
+        value=math.fsum([w * estimate.value for estimate, w in zip(estimates, factors, strict=True)]),
         u=math.sqrt(u2),
         dof=1.0 / lost if lost else math.inf,
-        source=first.source if len({e.source for e in estimates}) == 1 else "",
-        basis=first.basis if len({e.basis for e in estimates}) == 1 else "mixed",
+        source=first.source if one_source else "",
+        basis=first.basis if one_basis else "mixed",
     )
 
 
