@@ -17,12 +17,14 @@ pieces that are knitted (fit rule 27). All lengths are mm; arrays of this piece 
 from __future__ import annotations
 
 import math
+from functools import cached_property
+from typing import NamedTuple
 
 import numpy as np
 
 from fitcheck.advice.alteration import LOWER_ENDS
 from fitcheck.advice.decide.nearest import Aims, Series, best_of
-from fitcheck.advice.decide.state import Array, DecisionPoint, DecisionState, Mask, Other
+from fitcheck.advice.decide.state import Array, DecisionPoint, DecisionState, Mask, Other, Places
 from fitcheck.advice.rest.count_series import Series as CountSeries
 from fitcheck.advice.rest.count_series import like_planned, repeats
 from fitcheck.advice.rest.rule import WORTH
@@ -43,6 +45,8 @@ LEAST_CHANGE_MM = 1.0
 """No length is changed by less [mm]."""
 NINE_IN_TEN = 1.6449
 """Half width of the interval that holds nine in ten [standard uncertainties]; less is as good as nothing."""
+ALIKE_WIDE = 0.25
+"""Front and back are compared where they are to be as wide as each other, give or take this share (assumed)."""
 LEAST_SHARE = 0.5
 """A misfit that the tape cannot tell from nothing is left alone below this share of what is allowed (assumed)."""
 _STEP = {"across": 2, "along": 1, "edge": 1}
@@ -55,6 +59,42 @@ HALF = 0.5
 """Share of a flat width that back and front have in it each."""
 
 
+class LowerEnd(NamedTuple):
+    """What rows at the lower end of the piece can answer.
+
+    weight             of each own point in what they are weighed by [1/mm^2]
+    most_off, most_on  how far they go [mm];  row  its height, None where no rows were counted [mm]
+    least              no less is changed [mm]
+    """
+
+    weight: Array
+    most_off: float
+    most_on: float
+    row: float | None
+    least: float
+
+
+class Answering(NamedTuple):
+    """The widths that the body piece to come answers, and what it may be there.
+
+    at             their places among the own points
+    share          how far the garment moves with it [mm per mm];  stitch: the width of its stitch [mm]
+    wanted, mine   what it and this piece are to measure [mm];  most: how far it may be off this one [mm]
+    least          no width is changed by less [mm];  step, first: its series of counts;  aims: what is allowed
+    """
+
+    at: Places
+    share: Array
+    stitch: Array
+    wanted: Array
+    mine: Array
+    most: Array
+    least: Array
+    step: Array
+    first: Array
+    aims: Aims
+
+
 class Garment:
     """A state as arrays. J own points; then those of a twin to come; then seams: G points of the garment."""
 
@@ -65,7 +105,7 @@ class Garment:
         self.place = {point.key: j for j, point in enumerate(points)}
         self.d = np.array([point.difference for point in points])
         self.cov = np.asarray(state.covariance, dtype=np.float64).reshape(J, J)
-        self.var = np.diag(self.cov).copy()
+        self.var = self.cov.diagonal().copy()
         self.u = np.sqrt(self.var)
         self.length = np.array([point.piece_mm for point in points])
         self.wanted = self.length - self.d
@@ -73,7 +113,7 @@ class Garment:
         # What the tape can tell of the differences, and what stays open whatever it says.
         self.untold = np.minimum(np.array([point.untold_u**2 for point in points]), self.var)
         told = np.sqrt(1 - np.divide(self.untold, self.var, out=np.zeros(J), where=self.var > 0))
-        self.told_cov = self.cov * np.outer(told, told)
+        self.told_cov = self.cov * (told[:, None] * told)
         self.across = np.array([point.direction == "across" for point in points])
         self.along = np.array([point.direction == "along" for point in points])
         # Variance with which each length is read once the piece is blocked or knitted anew.
@@ -277,8 +317,9 @@ class Garment:
         narrow = np.minimum(low, high)
         self.aim = np.where(np.isfinite(narrow), narrow, usual)
         self.aims = Aims(self.aim, low, high, weight)
-        self.aims_of_parts, self.aims_of_widths = self.aims.at(self.parts), self.aims.at(self.answering)
-        self.beside = self.aims_of_widths.beside((self.other_share * self.other_size * self.other_step)[self.answering])
+        self.aims_of_parts = self.aims.at(self.parts)
+        self.widths = self.answering_at(self.answering)
+        self.beside = self.widths.aims.beside(self.widths.share * self.widths.stitch * self.widths.step)
         both = np.isfinite(low) & np.isfinite(high)
         self.even_sided = bool(np.all(both & (low == high)))
         self.seam_mm = np.array([seam.difference for seam in state.seams])
@@ -291,6 +332,36 @@ class Garment:
         self.counts_anew = self._new_counts(np.ones(J))
         self.counts_again = self.counts_anew if bool((self.shift == 1.0).all()) else self._new_counts(self.shift)
         self.twin_left = self.left_by_count(self.counts_again, self.shift)
+
+    def answering_at(self, at: Places) -> Answering:
+        """Some of the widths that the body piece to come answers."""
+        mine, wanted, most = self.wanted[at], self.other_wanted[at], self.too_large[at]
+        # Of half a front and the whole back the widths are not to be compared.
+        alike = np.abs(wanted / mine - 1) < ALIKE_WIDE
+        return Answering(
+            at,
+            self.other_share[at],
+            self.other_size[at],
+            wanted,
+            mine,
+            np.where((most > 0) & alike, most, math.inf),
+            self.least[at],
+            self.other_step[at],
+            self.other_first[at],
+            self.aims.at(at),
+        )
+
+    @cached_property
+    def lower_end(self) -> LowerEnd:
+        """What rows at the lower end can answer, where any length ends there."""
+        rows = self.size[self.hem & self.counted]
+        return LowerEnd(
+            self.weight[: self.J] * self.hem / self.aim**2,
+            float(self.too_large[self.hem].min()),
+            float(self.too_small[self.hem].min()),
+            float(rows[0]) if rows.size else None,
+            float(self.least[self.hem].min()),
+        )
 
     def noticeable(self, off: Array) -> Mask:
         """Where a difference is more than the tape's own doubt, or than half of what is allowed."""

@@ -148,22 +148,18 @@ def _at_the_end(garment: Garment, ways: Ways, seams: Array, own: Array) -> Array
     """
     if not ways.hem.any():
         return np.zeros(own.shape[:2])
-    weight = garment.weight[: garment.J] * garment.hem / garment.aim**2
-    pull, total = own @ weight, np.full((len(ways.each), 1), weight.sum())
+    weight, most_off, most_on, row, least = garment.lower_end
+    pull, total = own @ weight, weight.sum()
     if garment.K:
         # Beside a knitted piece the seam says more than the garment.
         sewn = np.where(garment.seam_ends, 1 / garment.low[garment.J + garment.T :] ** 2, 0.0) * ~ways.both_ends
         pull = pull + (seams * sewn[:, None]).sum(axis=-1)
         total = total + sewn.sum(axis=-1, keepdims=True)
     amount = pull / total
-    most_off = float(np.where(garment.hem, garment.too_large, np.inf).min())
-    most_on = float(np.where(garment.hem, garment.too_small, np.inf).min())
-    rows = garment.size[garment.hem & garment.counted]
-    if rows.size:
-        amount = rows[0] * np.round(amount / rows[0])
+    if row is not None:
+        amount = row * np.rint(amount / row)
     amount = np.minimum(np.maximum(amount, -most_on), most_off)
-    amount = np.where(np.abs(amount) < garment.least[garment.hem].min(), 0.0, amount)
-    return np.where(ways.hem, amount, 0.0)
+    return np.where(ways.hem & (np.abs(amount) >= least), amount, 0.0)
 
 
 def _parts(garment: Garment, ways: Ways, stage: Stage, x: Array, x_var: Array) -> Array:

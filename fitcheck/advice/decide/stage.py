@@ -126,8 +126,9 @@ def in_stitches(garment: Garment, z: Array) -> Array:
 
     z  standard normal, its first columns across and along, one row per piece
     """
-    spread = np.resize(np.array(garment.state.spreads), len(z))[:, None]
-    return np.asarray(np.where(garment.across, z[:, :1], z[:, 1:2]) * spread)
+    deviates = np.where(garment.across, z[:, :1], z[:, 1:2])
+    parts = garment.state.spreads
+    return deviates * np.resize(np.array(parts), len(z))[:, None] if len(parts) > 1 else deviates
 
 
 def rows_alike(garment: Garment) -> Array:

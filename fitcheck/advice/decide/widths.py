@@ -12,15 +12,13 @@ import math
 
 import numpy as np
 
-from fitcheck.advice.decide.garment import Garment
+from fitcheck.advice.decide.garment import Answering, Garment
 from fitcheck.advice.decide.nearest import Series, best_of
 from fitcheck.advice.decide.stage import Sewn, Stage
-from fitcheck.advice.decide.state import Array, Mask, Places
+from fitcheck.advice.decide.state import Array, Mask
 from fitcheck.advice.decide.ways import Way
 from fitcheck.advice.rest.rule import WORTH
 
-ALIKE_WIDE = 0.25
-"""Front and back are compared where they are to be as wide as each other, give or take this share (assumed)."""
 WORTH_ODD = 0.005
 """What a count that puts the middle one stitch off must save beside the even one [works of a back]."""
 PANELS_BESIDE = 2
@@ -57,20 +55,21 @@ def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, r
     x, x_var  the garment's differences with the panels changed, and their variance [mm, mm^2]
     own       differences of the piece on the table [mm];  rest: how much larger what is to come is made with it [1]
     """
-    at = garment.answering
-    share, stitch = garment.other_share[at], garment.other_size[at] * rest[..., at]
-    off, planned = x[..., at], stage.as_planned[at] * rest[..., at]
-    aims, s = garment.aims_of_widths, np.sqrt(x_var[..., at])
+    answering = garment.widths
+    at, share, aims = answering.at, answering.share, answering.aims
+    larger = rest[..., at]
+    stitch, planned = answering.stitch * larger, stage.as_planned[at] * larger
+    off, s = x[..., at], np.sqrt(x_var[..., at])
     u = s if stage.judged else None
     # What this piece deviates its fabric or what is wanted deviates, and both are the other piece's too.
-    low, high = _reach(garment, at, own - stage.deviates)
-    series = Series(garment.other_step[at], garment.other_first[at], low / stitch, high / stitch)
-    options, off_bed = _options(garment, stage, at, -off / share, stitch, planned, series, garment.beside)
+    low, high = _reach(answering, own[..., at] - stage.deviates[..., at])
+    series = Series(answering.step, answering.first, low / stitch, high / stitch)
+    options, off_bed = _options(garment, stage, answering, -off / share, stitch, planned, series, garment.beside)
     before = np.where(off_bed, math.nan, off)
     whole = best_of(options, lambda change: off + share * change, (u, s), aims, before)
     free = np.minimum(np.maximum(-off / share, low - planned), high - planned)
     change = np.where(np.isnan(stitch), free, np.where(np.isnan(whole), 0.0, whole))
-    least = np.maximum(garment.least, stage.doubt)[at]
+    least = np.maximum(answering.least, stage.doubt[at])
     change = np.where(np.abs(change) >= least, change, 0.0)
     fall = aims.fall(off, off + share * change, u)
     change = np.where((fall > WORTH) | off_bed, change, 0.0)
@@ -83,20 +82,19 @@ def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, r
     return width
 
 
-def _reach(garment: Garment, at: Places, own: Array) -> tuple[Array, Array]:
-    """Least and largest width of the body piece to come [mm]: so far from this piece as the shape bears."""
-    length = garment.wanted[at] + own[..., at]
-    # Of half a front and the whole back the widths are not to be compared.
-    alike = np.abs(garment.other_wanted[at] / garment.wanted[at] - 1) < ALIKE_WIDE
-    compared = (garment.too_large[at] > 0) & alike
-    most = np.where(compared, garment.too_large[at], np.inf)
-    return length - most, length + most
+def _reach(answering: Answering, off: Array) -> tuple[Array, Array]:
+    """Least and largest width of the body piece to come [mm]: so far from this piece as the shape bears.
+
+    off  differences of this piece there [mm]
+    """
+    length = answering.mine + off
+    return length - answering.most, length + answering.most
 
 
 def _options(
     garment: Garment,
     stage: Stage,
-    at: Places,
+    answering: Answering,
     lack: Array,
     stitch: Array,
     planned_mm: Array,
@@ -108,8 +106,8 @@ def _options(
     Where that is so, front and back may lie further apart than they should: the bed is never lifted, that demand is.
     """
     with np.errstate(invalid="ignore"):
-        known = stage.planned[at]
-        counts = np.where(np.isnan(known), garment.other_wanted[at] / stitch, known)
+        known = stage.planned[answering.at]
+        counts = np.where(np.isnan(known), answering.wanted / stitch, known)
         needles = garment.state.needles
         if needles is None:
             return series.near(counts + lack / stitch, beside) * stitch - planned_mm, np.zeros(lack.shape, dtype=bool)
@@ -126,14 +124,15 @@ def odd_counts(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> 
     if not at.size:
         return {}
     width, s = sewn.width[v, 0, at], np.sqrt(sewn.var[v, 0, at])
-    share, stitch = garment.other_share[at], garment.other_size[at] * way.rest[at]
+    answering = garment.answering_at(at)
+    share, stitch = answering.share, answering.stitch * way.rest[at]
     off = sewn.mean[v, 0, at] - share * width
     planned, own = stage.as_planned[at] * way.rest[at], way.scale * stage.d[0] + way.offset
-    low, high = _reach(garment, at, own)
+    low, high = _reach(answering, own[at])
     series = Series(garment.odd_step[at], garment.odd_first[at], low / stitch, high / stitch)
-    options, _ = _options(garment, stage, at, -off / share, stitch, planned, series, 0)
+    options, _ = _options(garment, stage, answering, -off / share, stitch, planned, series, 0)
     loose = np.where(np.isnan(options[0]), 0.0, options[0])
-    fall = garment.aims.at(at).fall(off + share * width, off + share * loose, s)
+    fall = answering.aims.fall(off + share * width, off + share * loose, s)
     found: dict[int, int] = {}
     for j, before, gives, size, gained in zip(at, stage.planned[at], planned + loose, stitch, fall, strict=True):
         count = round(float(gives / size))
