@@ -61,7 +61,7 @@ def normal_cdf(z: NDArray[np.float64]) -> NDArray[np.float64]:
     for coefficients in reversed(lower):
         series *= d
         series += coefficients.take(place, mode="clip")
-    return series
+    return np.asarray(series)
 
 
 def normal_quantile(p: float) -> float:

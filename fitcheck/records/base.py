@@ -77,11 +77,11 @@ def length_of(text: object, unit: str | None, *, signed: bool = False, in_list: 
     A length without a sign is above zero. A bare number that JSON wrote with an exponent gets plain digits as
     its text, so that its text alone can be read again.
     """
-    if isinstance(text, Length):
-        return text
     try:
         if isinstance(text, str) and (unit is None or isinstance(unit, str)):
             return _taken(text, unit, signed=signed)
+        if isinstance(text, Length):
+            return text
         length = read_length(text, unit=unit, signed=signed)  # type: ignore[arg-type]
     except LengthError as error:
         raise refused(_accepted_instead(text, error, unit, signed=signed, in_list=in_list)) from error

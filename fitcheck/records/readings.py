@@ -63,9 +63,9 @@ class Reading(Record):
     @classmethod
     def _from_bare(cls, value: Any, info: ValidationInfo) -> Any:
         """Take a bare text or number, and settle the unit while it is known."""
-        if isinstance(value, bool) or value is None or isinstance(value, list):
-            return value
         if not isinstance(value, dict):
+            if value is None or isinstance(value, bool | list):
+                return value
             value = {"text": value}
         if "text" not in value:
             return value

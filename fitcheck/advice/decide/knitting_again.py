@@ -85,7 +85,7 @@ def new_piece(garment: Garment, then: Open, costs: Costs) -> tuple[NewPiece, AsE
     sewn = sew(garment, ways, stage)
     after = best_after(garment, ways, stage, sewn, common, stretches_closed(garment, ways, stage.d, {}))
     averaged = Pieces(*(each[:-1] for each in after)).or_once_more(garment.state.work.piece + costs.knit_extra)
-    expected = AsExpected(ways.each[0], replace(stage, d=stage.d[-1:]), Sewn(*(part[:1, -1:] for part in sewn)))
+    expected = AsExpected(ways.each[0], replace(stage, d=stage.d[-1:]), Sewn._make(part[:1, -1:] for part in sewn))
     return averaged, expected
 
 
@@ -108,7 +108,7 @@ def best_after(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: A
     losses = np.where(closed, np.inf, losses)
     best = losses.argmin(axis=0)
     taken = sorted(set(best.tolist()))
-    decided = Sewn(*(part[taken] for part in sewn))
+    decided = Sewn._make(part[taken] for part in sewn)
     come = sew(garment, ways.at(taken), stage, decided=decided, common=common)
     at = np.searchsorted(taken, best), np.arange(len(best))
     chances = inside(garment, come._replace(var=come.var + more[taken]))[at]

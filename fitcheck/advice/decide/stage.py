@@ -141,7 +141,7 @@ def to_come(garment: Garment, width: Array) -> Array:
 
     width  how wide it is [mm]; a length is as long as this one's
     """
-    return garment.other_share * width + garment.alike_spread
+    return np.asarray(garment.other_share * width + garment.alike_spread)
 
 
 def spread_to_come(garment: Garment, width: Array) -> Array:

@@ -83,7 +83,7 @@ def swatch_questions(swatch: Swatch, place: Place) -> Iterator[Question]:
         across, along = figures_of(stage.across, at.at("across")), figures_of(stage.along, at.at("along"))
         asked: list[Question] = []
         for figures, span, row in ((across, swatch.stitches, False), (along, swatch.rows, True)):
-            if span is not None:
+            if span is not None and not _all_usual(figures, span.between, row=row):
                 sizes = (size_of_stitch(figure, figure.mm, span.between, row=row) for figure in figures)
                 asked += [question for question in sizes if question is not None]
             odd = {question.place for question in asked}
@@ -101,13 +101,20 @@ def swatch_questions(swatch: Swatch, place: Place) -> Iterator[Question]:
         yield from of_ratio
 
 
+def _all_usual(figures: Sequence[Figure], count: int, *, row: bool) -> bool:
+    """Whether no reading of a side makes a stitch or row that is asked about."""
+    low, high = usual_size(row=row)
+    lengths = [figure.mm for figure in figures]
+    return not lengths or (low <= min(lengths) / count and max(lengths) / count <= high)
+
+
 def _sides(across: Sequence[Figure], along: Sequence[Figure], stitches: int, rows: int) -> Iterator[Question]:
     """Ask about rows against stitches: a side in another unit, else the counts swapped."""
     in_other_unit = list(_side_in_other_unit(across, along, stitches, rows))
     if in_other_unit:
         yield from in_other_unit
         return
-    width, height = (median(figure.mm for figure in figures) for figures in (across, along))
+    width, height = (median([figure.mm for figure in figures]) for figures in (across, along))
     question = rows_to_stitches(
         along[0].place,
         f"{stitches} stitches, {rows} rows",
@@ -136,7 +143,7 @@ def _side_in_other_unit(
         sizes = (width / stitches, usual_size(row=False)), (height / rows, usual_size(row=True))
         return low <= ratio(width, height) <= high and all(least <= mm <= most for mm, (least, most) in sizes)
 
-    width, height = (median(figure.mm for figure in figures) for figures in (across, along))
+    width, height = (median([figure.mm for figure in figures]) for figures in (across, along))
     if USUAL_RATIO[0] <= ratio(width, height) <= USUAL_RATIO[1]:
         return
     sides: tuple[tuple[Sequence[Figure], Literal["height", "width"]], ...] = ((along, "height"), (across, "width"))
