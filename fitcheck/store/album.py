@@ -56,25 +56,31 @@ def _name(digest: str) -> str:
 
 
 class Album:
-    """An album that was opened: its household file is checked, its photographs are read one at a time."""
+    """An album that was opened and looked through: its household file, and its photographs one at a time."""
 
     def __init__(self, file: IO[bytes]) -> None:
-        """Open an album. Raises RecordsError for what is none, and with every fault of its household file."""
+        """Open an album.
+
+        Raises RecordsError for what is none, with every fault of its household file, or for a photograph that its name
+        does not name.
+        """
         try:
             self._zip = zipfile.ZipFile(file)
             self._names = frozenset(self._zip.namelist())
         except _UNREADABLE as error:
             raise _no_album("another kind of file") from error
         self.opened: Opened = open_bundle(self._read(BUNDLE, LARGEST_BYTES))
+        for name, raw in self._photographs():
+            if name != _name(digest_of(raw)) or cleaned(raw) != raw:
+                raise RecordsError((Fault(name, "another photograph", Accepts("photograph_as_named")),))
 
     def photographs(self) -> Iterator[bytes]:
-        """Every photograph that is named and in the album. Raises RecordsError for one that its name does not name."""
-        for digest in self.opened.photographs:
-            if _name(digest) in self._names:
-                raw = self._read(_name(digest), LARGEST_PHOTOGRAPH)
-                if digest_of(raw) != digest or cleaned(raw) != raw:
-                    raise RecordsError((Fault(_name(digest), "another photograph", Accepts("photograph_as_named")),))
-                yield raw
+        """Every photograph that is named and in the album, read once more: together they may be larger than memory."""
+        return (raw for _, raw in self._photographs())
+
+    def _photographs(self) -> Iterator[tuple[str, bytes]]:
+        names = map(_name, self.opened.photographs)
+        return ((name, self._read(name, LARGEST_PHOTOGRAPH)) for name in names if name in self._names)
 
     def _read(self, name: str, largest: int) -> bytes:
         """An entry, as far as it may be large; what it says of its own size is not believed."""

@@ -15,6 +15,7 @@ from fitcheck.reports.shaped import report
 from fitcheck.store import Store
 from fitcheck.store.album import BUNDLE, MAGIC
 from fitcheck.store.backups import restore
+from fitcheck.store.database import Database
 from fitcheck.store.faults import ImportConflicts, NotFound
 from fitcheck.store.photographs import UNNAMED_DAYS, Kept
 from tests.jpegs import WHOLE, jpeg
@@ -146,12 +147,16 @@ def mangled(album, name, raw):
     return file
 
 
-def test_an_album_with_another_photograph_than_its_name_says_changes_nothing(pictured, tmp_path):
+def test_an_album_with_another_photograph_than_its_name_says_changes_nothing_and_keeps_nobody_waiting(
+    pictured, tmp_path, monkeypatch
+):
     name = f"photographs/{digest_of(WHOLE)}.jpg"
     with Store.open(tmp_path / "other.db") as other:
         for raw in (cleaned(jpeg(grey=9)), jpeg(), WHOLE[:-2], b"", b"\x00" * 2_000_000):
-            with pytest.raises(RecordsError):
-                other.import_album(mangled(album_of(pictured), name, raw))
+            with monkeypatch.context() as locked:
+                locked.setattr(Database, "writing", lambda *_: pytest.fail("the lock was taken"))
+                with pytest.raises(RecordsError):
+                    other.import_album(mangled(album_of(pictured), name, raw))
             assert (other.count("swatches"), other.photographs_kept().count) == (0, 0)
         other.import_album(mangled(album_of(pictured), name, None))
         assert other.photographs_kept().count == 1
