@@ -37,7 +37,8 @@ def take(call: Call) -> Response:
 def _counts(counts: Any) -> Counts:
     """The counts that were sent, each a whole number at a point of a piece."""
     if not isinstance(counts, dict) or not counts:
-        refuse("counts", shown(counts), "Counts per kind of piece and point of measure, as `to_take` of the report.")
+        accepts = 'What `to_take` of the report lists, per kind of piece and point: {"front": {"chest": 126}}.'
+        refuse("counts", shown(counts), accepts)
     for kind, of_points in counts.items():
         if kind not in KINDS:
             refuse("counts", shown(kind), f"One of {', '.join(KINDS)}.")
