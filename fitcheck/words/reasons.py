@@ -42,6 +42,7 @@ REASONS = {
     "wash_and_block": "Washing changes a piece, and how much is known only roughly before it is done.",
     "two_layings": "An evening of knitting hangs on one laying of the tape, and laying it again takes ten minutes.",
     "worth_measuring": "What the tape would still tell can change the plan.",
+    "worth_measuring_counts": "The counts for the rest hang on what the tape would still tell.",
 }
 
 
@@ -56,6 +57,8 @@ def why(report: Report, tape: Tape = CM) -> str:
     return " ".join(told)
 
 
+KEPT = {"carry_on", "other_counts"}
+"""Deeds that keep the piece as it is."""
 ODD = ("miscount", "zone", "cast_on", "two_gauges", "another_dial", "out_of_shape")
 """Explanations that are a reason to look again; one gauge is what is usual."""
 
@@ -66,6 +69,8 @@ def reason_of(report: Report, advice: Advice, tape: Tape) -> str:
     if code in ("least_loss", "less_work"):
         return _of_this_sweater(report, advice, tape)
     if code == "worth_measuring":
+        if advice.outcomes and {outcome.action for outcome in advice.outcomes} <= KEPT:
+            return REASONS["worth_measuring_counts"]
         return _between_two(report) or REASONS[code]
     asked = asked_about(report, advice.about) if code == "wild_reading" else None
     if asked is not None and asked.code != FAR_FROM_NEIGHBOURS:

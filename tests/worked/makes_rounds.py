@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.worked.told import Told
-from tests.worked.truth import Raw, household, over, piece
+from tests.worked.truth import BODY, FRONT, PLAIN, Raw, counted, household, lengths, over, piece
 from tests.worked.worked import Worked
 
 LAID = {"shoulder_width": 0.0, "chest": -15.0, "armhole_depth": 0.0}
@@ -45,5 +45,20 @@ MAKES = [
                 abs(told.advice.value_of_measuring - NOTHING_COUNTED.advice.value_of_measuring) < 0.01
             )
         },
+    ),
+    Worked(
+        "read_once_everywhere_and_right",
+        "model 6.6; the reason is the reason",
+        "every point read once, and right: it is kept either way, and the tape decides how wide its front is",
+        household(
+            [piece("back", counted(BODY), lengths(BODY), how={"times": 1})],
+            fits=PLAIN,
+            planned={"front": FRONT},
+            garment_how={"times": 1},
+        ),
+        first=("read",),
+        about=("chest",),
+        then=("carry_on",),
+        holds={"the counts are the reason": lambda told: told.tells("The counts for the rest hang on what the tape")},
     ),
 ]
