@@ -8,15 +8,17 @@ from __future__ import annotations
 import json
 import re
 import threading
+from dataclasses import replace
 
 import pytest
 
+from fitcheck.records.files import open_household
 from fitcheck.reports import shaped
 from fitcheck.reports.shaped import report
 from fitcheck.words.data import json_text
 from tests.invented import in_turn
 from tests.webui.conftest import DEMO
-from webui.answers import Answers
+from webui.answers import Answer, Answers
 from webui.cache import MOST, Cache
 
 MAKE = "/makes/grey_pullover"
@@ -150,6 +152,23 @@ def test_after_a_write_with_twenty_open_makes_one_report_is_computed(store, clie
     for place in range(1, 5):
         client.get(f"{path}?page={place}")
     assert reports() - before == 1
+
+
+@pytest.mark.parametrize(
+    "path",
+    ["/", "/makes", f"{MAKE}/walk?piece=back", f"{MAKE}/now", f"{MAKE}/points", f"{MAKE}/rest", f"{MAKE}/rest/yarn"],
+)
+def test_what_swatches_and_size_table_answer_is_worked_out_for_no_page_that_does_not_show_it(client, path, monkeypatch):
+    whole, asked = Answer.report.fget, []
+    monkeypatch.setattr(Answer, "report", property(lambda answer: asked.append(answer.told) or whole(answer)))
+    assert client.get(path).status_code == 200
+    assert [told.given.make.id for told in asked] == []
+
+
+def test_the_report_of_a_list_is_the_whole_one_without_what_swatches_and_size_table_answer():
+    rest, whole = shaped.worked_out(open_household(DEMO), "grey_pullover")
+    assert None not in (whole.fabric, whole.sizes)
+    assert shaped.shaped(rest, listed=True) == replace(whole, fabric=None, sizes=None)
 
 
 def test_a_piece_that_is_not_there_and_a_make_that_is_not_there_are_named(ask):

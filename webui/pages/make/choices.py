@@ -14,7 +14,7 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Filled
 from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.found import listed_report_or_404, make_of
 from webui.pages.make.path import Tick, path_of
 from webui.pages.shelves import shelf
 
@@ -57,7 +57,7 @@ def keep(key: str) -> Response:
 def _show(make: Make, draft: Draft, status: int = 200) -> Response:
     page = ChoicesPage(
         make=make,
-        ticks=path_of(make, report_or_404(make.id, None), "The rest"),
+        ticks=path_of(make, listed_report_or_404(make.id, None), "The rest"),
         form=ground.filled(CHOICES, draft, Place("makes", make.id)),
     )
     return views.show(page, status)

@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from collections.abc import Callable
 from urllib.parse import urlencode
 
 from flask import abort
@@ -25,8 +26,17 @@ def make_of(key: str) -> Make:
 
 def report_or_404(key: str, piece: str | None) -> Report:
     """The report on a make and piece, or a page that says which there are."""
+    return _or_404(views.report_of, key, piece)
+
+
+def listed_report_or_404(key: str, piece: str | None) -> Report:
+    """The same without what swatches and size table answer where there is a verdict."""
+    return _or_404(views.listed_report_of, key, piece)
+
+
+def _or_404(asked: Callable[[str, str | None], Report], key: str, piece: str | None) -> Report:
     try:
-        return views.report_of(key, piece)
+        return asked(key, piece)
     except (NotFound, ReportError) as error:
         abort(404, str(error))
 

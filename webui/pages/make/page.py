@@ -18,7 +18,7 @@ from webui.pages.make.answer import Answer, answer_of
 from webui.pages.make.asks import Asks, asks_of
 from webui.pages.make.behind import Behind, behind
 from webui.pages.make.drawing import Drawing, drawing_of
-from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.found import listed_report_or_404, make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
 from webui.pages.make.point_list import PointList, points_of
 from webui.pages.make.rest import RestPart, rest_of
@@ -88,7 +88,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
 @pages.get("/makes/<key>/now")
 def now(key: str) -> Response:
     """The digest of the answer as it is now, and what came in last: an open page asks whether it has grown stale."""
-    report = report_or_404(key, None)
+    report = listed_report_or_404(key, None)
     record = make_of(key)
     named = [("makes", key), ("garments", record.fits.garment), ("size_tables", record.size_table)]
     named += [("swatches", swatch) for swatch in record.swatches]

@@ -15,7 +15,7 @@ from webui.forms.fields import Filled, Form
 from webui.forms.planned import planned_form
 from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.found import listed_report_or_404, make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
 from webui.pages.shelves import shelf
 
@@ -64,7 +64,7 @@ def _show(make: Make, form: Form, draft: Draft, status: int = 200) -> Response:
     kinds = dict.fromkeys(field.group for field in form)
     page = PlannedPage(
         make=make,
-        ticks=path_of(make, report_or_404(make.id, None)),
+        ticks=path_of(make, listed_report_or_404(make.id, None)),
         form=ground.filled(form, draft, Place("makes", make.id)),
         pieces=[(capital(spaced(kind)), kind) for kind in kinds],
     )

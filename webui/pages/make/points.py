@@ -19,7 +19,7 @@ from webui.forms.fields import Field
 from webui.forms.pieces import FIRST, STAGES, THEN, overhang_text, reading_at, stage_kind, tape_fields
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.found import listed_report_or_404, make_of, report_or_404
 from webui.pages.make.path import Tick, path_of
 from webui.pages.strip import Strip, figures_of, strip_of
 
@@ -133,7 +133,7 @@ def _form(make: Make, draft: Draft) -> Response:
     at, read = _stage(piece), _read(piece)
     keys, shown = _keys(kind), _shown(make, draft.text("piece"))
     how = draft.text("how") if draft.text("how") in dict(HOW) else "readings"
-    report = report_or_404(make.id, None)
+    report = listed_report_or_404(make.id, None)
     figures = figures_of(shown, (point.key for point in report.points if point.key in keys))
     strip = strip_of(keys, piece=kind, construction=make.construction, figures=figures)
     kind, way = spaced(kind), "laid" if how == "overhangs" else "wardrobe"

@@ -29,7 +29,7 @@ from webui.beginning import SheetChanged, begin_sheet, end_sheet, keep_sheet, re
 from webui.lifting import WaysChanged, ask_again, take_way
 from webui.pages import ground, notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.found import make_of, measure_url, report_or_404
+from webui.pages.make.found import listed_report_or_404, make_of, measure_url
 from webui.pages.make.path import Tick, path_of
 from webui.service import Service, service
 
@@ -97,7 +97,7 @@ def rest(key: str) -> Response:
     """What to cast on next, and every count of the pieces still to knit."""
     record = make_of(key)
     the_rest, _ = rest_of_make(service(), key)
-    tape, report = ground.tape(), report_or_404(key, None)
+    tape, report = ground.tape(), listed_report_or_404(key, None)
     answer = the_rest.answer
     sheets = frozenset(
         piece.kind for piece in answer.pieces if not isinstance(sheet_shown(service(), key, piece.kind), CannotSay)

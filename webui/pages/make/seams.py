@@ -20,7 +20,7 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Filled, Form, put
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.found import listed_report_or_404, make_of
 from webui.pages.make.path import Tick, path_of
 from webui.service import service
 
@@ -131,7 +131,7 @@ def _page(key: str, draft: Draft, status: int = 200) -> Response:
     fields = tuple(Field(f"armhole-{ask.piece}", ask.asks, hint=ask.hint, wide=True) for ask in said.asks)
     page = SeamsPage(
         make=record,
-        ticks=path_of(record, report_or_404(key, None), "The rest"),
+        ticks=path_of(record, listed_report_or_404(key, None), "The rest"),
         said=said,
         signs=tuple(views.svg_markup(join_sign(seam)) for seam in said.seams),
         bars=tuple(views.svg_markup(pair_bar(seam, longest)) for seam in said.seams),

@@ -12,7 +12,7 @@ from webui.forms.makes import MAKE
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make import forms as make_forms
-from webui.pages.make.found import report_or_404
+from webui.pages.make.found import listed_report_or_404
 from webui.pages.make.path import Tick, path_of
 
 pages = Blueprint("make_settings", __name__)
@@ -28,7 +28,7 @@ class MakeSettingsPage(Page):
 
 
 def _form(draft: Draft, status: int, make: Make) -> Response:
-    ticks = path_of(make, report_or_404(make.id, None))
+    ticks = path_of(make, listed_report_or_404(make.id, None))
     form = ground.filled(MAKE, draft, Place("makes", make.id))
     return views.show(MakeSettingsPage(make=make, ticks=ticks, form=form), status)
 

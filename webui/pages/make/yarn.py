@@ -24,7 +24,7 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form
 from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
-from webui.pages.make.found import make_of, report_or_404
+from webui.pages.make.found import listed_report_or_404, make_of
 from webui.pages.make.path import Tick, path_of
 from webui.service import service
 from webui.weighing import lots, lots_form, put_on_hand, refuse_far_off, taken_off, weigh, weights, weights_form
@@ -130,7 +130,7 @@ def _page(key: str, draft: Draft, status: int = 200) -> Response:
     ruler = gram_ruler(answer.yarn, said.ruler, said.on_hand) if isinstance(answer.yarn, YarnLeft) else ""
     page = YarnPage(
         make=make,
-        ticks=path_of(make, report_or_404(key, None), "The rest"),
+        ticks=path_of(make, listed_report_or_404(key, None), "The rest"),
         said=said,
         ruler=views.svg_markup(ruler),
         weigh=ground.filled(weights_form(make, answer), _own(draft, weights_form(make, answer))),

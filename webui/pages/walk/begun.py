@@ -201,6 +201,6 @@ def _garment(make: Make) -> Garment | None:
 
 def _report(make: Make, piece: Piece) -> Report | None:
     try:
-        return views.report_of(make.id, piece.id)
+        return views.listed_report_of(make.id, piece.id)
     except FitcheckError:
         return None
