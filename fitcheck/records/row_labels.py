@@ -10,8 +10,8 @@ from fitcheck.records.lengths import UNIT_NAMES
 from fitcheck.records.point_keys import ALSO_CALLED
 from fitcheck.records.points import POINTS, PieceKind
 
-Other = Literal["body", "yarn", "unknown"]
-"""What a row is of that is of no point: the body that the sweater is for, the yarn of a size, or nothing known."""
+Other = Literal["body", "ease", "yarn", "unknown"]
+"""What a row is of that is of no point: the body that the sweater is for, its ease, the yarn of a size, or unknown."""
 
 SHORTEST_MISSPELT = 4
 """Letters in the shortest word that is read past a slip (assumed): shorter ones are one slip from too many others."""
@@ -32,6 +32,7 @@ COUNTED = ("stitches", "stitch", "sts", "st", "rows", "row", "count", "counts")
 _COUNTED = re.compile(rf"\b({'|'.join(COUNTED)})\b")
 _OF_A_BODY = re.compile(r"\b(bust|busts|to fit|fits|body|bodies|wearer|wearers)\b")
 _OF_THE_SWEATER = re.compile(r"\b(finished|garment|garments|actual|knitted|sweater|length|panel)\b")
+_OF_EASE = re.compile(r"^(?!.*\b(?:with|incl|including|includes|included|plus)\b).*\bease\b")
 _OF_YARN = re.compile(
     r"\b(yarns?|balls?|skeins?|hanks?|cones?|grams?|kg|oz|met(?:re|er)s?|yards?|yds?|yardage|weight|colou?rs?|shades?"
     r"|mc|cc|buttons?|zips?)\b"
@@ -67,11 +68,13 @@ def of_a_body(label: str) -> bool:
 def other_than_point(label: str) -> Other:
     """What a row is of whose label names no point of the sweater.
 
-    >>> [other_than_point(label) for label in ("To fit bust", "Yarn, 50 g balls", "Elbow patch")]
-    ['body', 'yarn', 'unknown']
+    >>> [other_than_point(label) for label in ("To fit bust", "Hip ease", "Yarn, 50 g balls", "Elbow patch")]
+    ['body', 'ease', 'yarn', 'unknown']
     """
     if of_a_body(label):
         return "body"
+    if _OF_EASE.search(_plain(label)):
+        return "ease"
     return "yarn" if _OF_YARN.search(_plain(label)) else "unknown"
 
 
@@ -117,8 +120,12 @@ def key_of(label: str, within: PieceKind | None = None) -> str:
     'sleeve/sleeve_length/measure'
     >>> key_of("Hem", within="front")
     'front/hem/measure'
+    >>> key_of("Hip ease"), key_of("Chest, with ease")
+    ('', 'back/chest/measure')
     """
     plain = _plain(label)
+    if _OF_EASE.search(plain):
+        return ""
     (point, name), piece = _point_in(plain), within
     for word, kind in _PIECES:
         if re.search(rf"\b{word}\b", plain):

@@ -8,7 +8,7 @@ from fitcheck.records.pasted_tables import Pasted, Why
 from fitcheck.words.said import Said
 
 SIDEWAYS = "The sizes stand below each other here, the points beside each other."
-_ORDER: tuple[Why, ...] = ("unknown", "body", "yarn", "other_unit", "no_figures")
+_ORDER: tuple[Why, ...] = ("unknown", "body", "ease", "yarn", "other_unit", "no_figures")
 
 
 def pasted_sentences(pasted: Pasted, rows: Sequence[str]) -> tuple[Said, ...]:
@@ -37,6 +37,7 @@ def _because(why: Why, count: int) -> str:
         )
     return {
         "unknown": "No point that is measured here is called so.",
+        "ease": "Ease is what the sweater has beyond the body; the table takes the sweater's own measures.",
         "yarn": "The table takes measures and counts, no yarn.",
         "other_unit": "The same stands there in another unit.",
         "no_figures": "No figures of sizes stand there.",

@@ -21,7 +21,7 @@ EIGHT = (
     "Sholder\t38\t39\t40\t41\t42\t43.5\t45\t46\n"
     "Armhole depth\t20\t20.5\t21\t21.5\t22\t22.5\t23\t2l\n"
     "Yarn, 50 g balls\t8\t9\t9\t10\t10\t11\t11\t12\n"
-    "Ease\t6\t6\t6\t6\t6\t6\t6\t6\n"
+    "Hip ease\t6\t6\t6\t6\t6\t6\t6\t6\n"
 )
 """Two title rows, a merged head, eight sizes, a misspelt label, a letter for a figure, and rows of other things."""
 
@@ -52,7 +52,7 @@ def test_eight_sizes_under_two_titles_and_a_merged_head_are_read_and_all_else_is
         ("Finished measurements in cm, flat", "no_figures"),
         ("To fit bust", "body"),
         ("Yarn, 50 g balls", "yarn"),
-        ("Ease", "unknown"),
+        ("Hip ease", "ease"),
     ]
 
 

@@ -351,8 +351,8 @@ def test_a_spreadsheet_of_eight_sizes_with_a_typo_is_read_and_the_typo_is_marked
     assert typed_in(page, "c_3_7") == "2l"
     assert [note.split(".")[0] for note in notes(page)] == [
         "Read past a slip: Sholder as back shoulder",
-        "Left out: Ease",
         "Left out: To fit bust",
+        "Left out: Hip ease",
         "Left out: Yarn, 50 g balls",
         "Left out: Round-neck pullover; Finished measurements in cm, flat",
     ]
