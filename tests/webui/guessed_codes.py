@@ -93,6 +93,16 @@ def nanoseconds(rng: random.Random, rounds: int = 4000) -> tuple[float, float, f
     return far, near_by, none
 
 
+def in_a_crowd(rng: random.Random, addresses: int = 20_000) -> float:
+    """How long a guess takes after so many addresses guessed within the minute [ns]; half of them."""
+    pairing, took = Pairing(), []
+    for number in range(addresses):
+        began = time.perf_counter_ns()
+        pairing.use(guess(rng), f"{number}")
+        took.append(time.perf_counter_ns() - began)
+    return statistics.median(took[addresses // 2 :])
+
+
 def main(codes: int = 5, seed: int = 1) -> int:
     """Guess, and print what came of it."""
     logging.getLogger("waitress").setLevel(logging.ERROR)
@@ -113,6 +123,7 @@ def main(codes: int = 5, seed: int = 1) -> int:
         )
         came += came_in + max(0, looked_at - TRIES * made)
     print("a guess that is far off, near, and without a code: {:.0f}, {:.0f}, {:.0f} ns".format(*nanoseconds(rng)))
+    print(f"a guess after 10,000 and more of other addresses in the same minute: {in_a_crowd(rng):.0f} ns")
     print(f"the chance that one comes in before a code is void: 1 in {1 / CHANCE:,.0f}")
     return int(came > 0 or told["came in"] > 0)
 

@@ -8,6 +8,7 @@ from __future__ import annotations
 import secrets
 import threading
 import time
+from collections import Counter, deque
 from collections.abc import Callable
 from dataclasses import dataclass
 from hmac import compare_digest
@@ -54,7 +55,8 @@ class Pairing:
         self._guard = threading.Lock()
         self._code: Code | None = None
         self._wrong = 0
-        self._tried: dict[str, list[float]] = {}
+        self._tried: deque[tuple[float, str]] = deque()
+        self._times: Counter[str] = Counter()
 
     def invite(self, right: Right) -> Code:
         """Make a code for a device with a right; the one before it is void."""
@@ -81,9 +83,8 @@ class Pairing:
         text = typed[:64].upper().replace("-", "").replace(" ", "").translate(_READ_AS)
         with self._guard:
             now = self._clock()
-            recent = {who: [at for at in times if now - at < _MINUTE] for who, times in self._tried.items()}
-            self._tried = {who: times for who, times in recent.items() if times}
-            if len(self._tried.get(address, ())) >= TRIES_A_MINUTE:
+            self._forget(now - _MINUTE)
+            if self._times[address] >= TRIES_A_MINUTE:
                 raise TooMany
             code = self._good()
             # Compared also where there is no code, so that nobody can tell by the time.
@@ -91,9 +92,18 @@ class Pairing:
             if code is not None and right:
                 self._code = None
                 return code
-            self._tried.setdefault(address, []).append(now)
+            self._tried.append((now, address))
+            self._times[address] += 1
             self._wrong += 1
             return None
+
+    def _forget(self, before: float) -> None:
+        """Forget who tried, up to then, one by one: a crowd of addresses makes no guess dear."""
+        while self._tried and self._tried[0][0] <= before:
+            _, address = self._tried.popleft()
+            self._times[address] -= 1
+            if not self._times[address]:
+                del self._times[address]
 
     def give_back(self, code: Code) -> None:
         """Let a code be used that was, where nothing came of it and there is no newer one."""
