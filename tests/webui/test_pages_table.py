@@ -234,13 +234,13 @@ def test_a_make_that_only_goes_on_says_what_is_cast_on_or_which_row_is_next(brow
     assert "Carry on as planned." not in page
 
 
-def test_twenty_four_makes_a_page_and_the_heading_counts_those_that_are_there(browser):
-    for number in range(25):
+def test_sixteen_makes_a_page_and_the_heading_counts_those_that_are_there(browser):
+    for number in range(17):
         document = {"id": f"plan_{number}", "name": f"Plan {number}", "started": "2026-11-01"}
         browser.store.put("makes", f"plan_{number}", document, 0)
     page = browser.read("/")
-    assert page.count('class="do"') == 24
-    assert heading(page) == "24 of 25: 24 ready to knit."
+    assert page.count('class="do"') == 16
+    assert heading(page) == "16 of 17: 16 ready to knit."
     second = browser.read("/?page=2")
     assert second.count('class="do"') == 1
     assert "Plan 0" in second
