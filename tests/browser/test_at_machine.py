@@ -226,7 +226,7 @@ def test_at_letters_of_twice_the_size_nothing_is_wider_than_the_screen_and_done_
 SMALLEST = {"width": 320, "height": 640}
 
 
-ABOVE = ("", '<p><b>Not kept yet:</b> on this phone so far. <a href="#waiting">What waits</a></p>')
+ABOVE = ("", '<p><span><b>Not kept yet:</b> on this phone so far.</span> <a href="#waiting">What waits</a></p>')
 """What stands above the act: nothing, or the longest line with something to tap in it."""
 
 

@@ -190,14 +190,16 @@
     strip.hidden = !told && !data.older;
     strip.replaceChildren();
     if (strip.hidden) return;
-    const line = make("p");
+    const line = make("p"), said = make("span");
+    line.append(said);
     if (!told) {
       const link = make("a", "", data.older.link);
       link.href = data.older.to;
-      line.append(make("b", "", data.older.head), " ", data.older.told, " ", link);
+      said.append(make("b", "", data.older.head), " ", data.older.told);
+      line.append(" ", link);
     } else {
       const [head, text, values, word, to] = told;
-      line.append(make("b", "", say(head)), " ", text === refused && refused ? refused : say(text, values));
+      said.append(make("b", "", say(head)), " ", text === refused && refused ? refused : say(text, values));
       if (word) {
         const link = make(typeof to === "string" ? "a" : "button", "", say(word));
         if (to === data.pair) link.target = "_blank"; // this page stays as it is
