@@ -50,7 +50,7 @@ def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
     left: list[PieceKind] = []
     for kind in CONSTRUCTIONS[make.construction].pieces:
         halves: tuple[PieceKind, ...] = ()
-        if kind == "front" and (make.front_band or measured & {*HALF_FRONTS}):
+        if kind == "front" and (make.opens or measured & {*HALF_FRONTS}):
             halves = HALF_FRONTS
         elif kind == "sleeve" and measured & {"left_sleeve", "right_sleeve"} and "sleeve" not in measured:
             halves = SLEEVES[1:]

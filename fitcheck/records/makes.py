@@ -339,6 +339,13 @@ class Make(Record):
         return [taken for taken in latest.values() if self.planned.get(taken.piece, {}).get(taken.point) == taken.count]
 
     @property
+    def opens(self) -> bool:
+        """Whether the front is two halves: as it was said, else where a front band is."""
+        if self.open_front is not None:
+            return self.open_front
+        return self.front_band is not None or any(band.edge == "front" for band in self.bands)
+
+    @property
     def bands_on(self) -> frozenset[BandEdge]:
         """The edges whose bands are knitted: the latest sheet of each is ended."""
         latest = {sheet.piece: sheet for sheet in self.sheets}

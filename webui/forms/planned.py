@@ -17,7 +17,7 @@ def kinds_planned(make: Make) -> list[PieceKind]:
     """The kinds of pieces that a make has counts for, or will have: of its construction; halves where it is open."""
     kinds: list[PieceKind] = []
     for kind in CONSTRUCTIONS[make.construction].pieces:
-        kinds += HALF_FRONTS if kind == "front" and make.front_band else [kind]
+        kinds += HALF_FRONTS if kind == "front" and make.opens else [kind]
     return [*kinds, *(kind for kind in make.planned if kind not in kinds)]
 
 

@@ -147,10 +147,9 @@ def kinds_of(make: Make, table: SizeTable | None) -> tuple[PieceKind, ...]:
     if table is not None:
         tabled = {kind for size in table.sizes for kind in size.pieces}
         return tuple(kind for kind in KINDS if kind in tabled)
-    open_front = make.front_band is not None or any(band.edge == "front" for band in make.bands)
     listed: list[PieceKind] = []
     for kind in CONSTRUCTIONS[make.construction].pieces:
-        listed += HALF_FRONTS if kind == "front" and open_front else (kind,)
+        listed += HALF_FRONTS if kind == "front" and make.opens else (kind,)
     return tuple(listed)
 
 

@@ -52,8 +52,7 @@ def _kinds(make: Make) -> list[str]:
     """The pieces that can lie on the table: those of the construction, and halves where the front is open."""
     kinds: list[str] = list(CONSTRUCTIONS[make.construction].pieces)
     there = {piece.piece for piece in make.pieces}
-    opened = make.front_band is not None or any(band.edge == "front" for band in make.bands)
-    for whole, halves, apart in (("front", HALF_FRONTS, opened), ("sleeve", SLEEVES[1:], False)):
+    for whole, halves, apart in (("front", HALF_FRONTS, make.opens), ("sleeve", SLEEVES[1:], False)):
         if whole in kinds and (apart or there.intersection(halves)):
             at = kinds.index(whole)
             kinds[at : at + 1] = halves
