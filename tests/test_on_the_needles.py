@@ -97,7 +97,10 @@ def test_other_steps_at_the_top_leave_the_rows_below_as_they_are():
     sheet = begun(grey())
     newer = needles(sheet, 3, choices={"shoulder_groups": 4}).newer
     assert newer is not None
-    assert not newer.then
+    assert (newer.then, newer.now) == (
+        {"shoulder_drop": 8, "body_length": 185},
+        {"shoulder_drop": 6, "body_length": 183},
+    )
     assert newer.alike_to is not None
     assert newer.alike_to > 100
     assert not newer.reached

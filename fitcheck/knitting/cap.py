@@ -100,7 +100,7 @@ def cap_shapings(
     (255, 18, ((5, 1), (8, 2), (2, 4), (7, 2), (5, 1)), 478.394)
     """
     some_tops = None if tops is None else tuple(tops)
-    asked = CapAsked(upper, underarm, armhole_mm, w, h, ease, best, rows, some_tops, tuple(steps)).checked()
+    asked = CapAsked(upper, underarm, armhole_mm, w, h, ease, best, rows, tops=some_tops, steps=tuple(steps)).checked()
     caps = [cap for family in families_of(asked) for cap in _fitting(family, asked)]
     return tuple(sorted(caps, key=_FAIREST)) if caps else _refused(asked)
 
@@ -148,7 +148,8 @@ def _fitting(family: Family, asked: CapAsked, *, most: float = math.inf, only_fa
     if asked.rows is not None:
         scores = scores + ((rows - asked.rows) * family.h / HEIGHT_SCALE_MM) ** 2
     # A bend only adds to a score.
-    places = np.flatnonzero((eases >= asked.ease[0]) & (eases <= asked.ease[1]) & (scores <= most))
+    going = (eases >= asked.ease[0]) & (eases <= asked.ease[1]) & (scores <= most)
+    places = np.flatnonzero(going & (rows == asked.rows) if asked.exact else going)
     if not places.size:
         return
     bends = bends_of(family, places)

@@ -40,6 +40,7 @@ class CapAsked:
     ease        least and largest share by which the cap may be longer [1]
     best        the best share [1]
     rows        the wanted height [rows]; None: any
+    exact       no other height goes
     tops        stitches of the top to choose from; None: 50 to 110 mm
     steps       lists of stepped cast-offs to choose from
     """
@@ -52,6 +53,7 @@ class CapAsked:
     ease: tuple[float, float] = CAP_EASE
     best: float = BEST_EASE
     rows: float | None = None
+    exact: bool = False
     tops: tuple[int, ...] | None = None
     steps: tuple[tuple[int, ...], ...] = STEPPED
 

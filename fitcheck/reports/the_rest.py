@@ -7,18 +7,22 @@ from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
 from dataclasses import dataclass, replace
+from functools import partial
 from pathlib import Path
 from typing import Any, Literal, TypeGuard
 
 from fitcheck.advice.rest.demands import Unmet
+from fitcheck.advice.rest.pieces import AS_PLANNED
 from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.to_come.as_planned import as_planned
 from fitcheck.advice.to_come.band_plans import sheet_of_band
+from fitcheck.advice.to_come.counted_rest import counted_rest
 from fitcheck.advice.to_come.making_up import ArmholeSaid, armholes_said, made_up
 from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.picked_up import BandUp, bands_up
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam
-from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts, worse_by
+from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts, chances_of, worse_by
 from fitcheck.advice.to_come.ways_out import Refused, refused_of
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
@@ -111,11 +115,13 @@ class TheRest:
 
     told     the steps that it goes on from
     planned  every piece that can be drawn, knitted or to come
+    counted  the list of the rest, with the counts of the plans; None where nothing is planned
     """
 
     answer: RestAnswer
     told: Steps
     planned: tuple[PlannedPiece, ...] = ()
+    counted: Rest | None = None
 
     def sheet(self, kind: SheetKind) -> Sheet | CannotSay:
         """The sheet of a piece or a band that is still to knit; none is shown that the replay has not passed."""
@@ -218,6 +224,9 @@ def rest_told(told: Steps) -> TheRest:
     if not planned:
         why = NO_ANSWER if sizes.keys() >= {"across", "along"} else NO_STITCH
         return TheRest(_answer(told, (), (), (), why, why), told)
+    if to_knit and _waits(rest) is None:
+        chances = partial(chances_of, make, household, rest, sizes, pool=told.hands.tape)
+        to_knit = as_planned(to_knit, planned, chances)
     seams = made_up(make, to_knit, planned, altered_counts(rest))
     machine = by_key(household.machines, make.machine)
     bands = bands_up(make, rest.bands, planned, bed=machine.needles if machine is not None else None)
@@ -227,7 +236,8 @@ def rest_told(told: Steps) -> TheRest:
     refused = refused_of(to_knit, planned, make.choices.lifted, worse)
     armholes, broken = armholes_said(make, planned), tuple(_broken(rest, to_knit))
     answer = replace(answer, bands=bands, armholes=armholes, refused=refused, broken=broken)
-    return TheRest(answer, told, planned)
+    counted = counted_rest(make, household, rest, answer.pieces, by=AS_PLANNED)
+    return TheRest(answer, told, planned, counted)
 
 
 def _answer(

@@ -79,7 +79,7 @@ def _as_things_stand(report: Report) -> list[str]:
     """What the pieces to come get beside the new one as it is expected."""
     told = []
     for rest_piece in _to_wait(report):
-        changed = [count for count in rest_piece.counts if count.step and count.now is not None]
+        changed = [count for count in rest_piece.counts if count.changed and count.step and count.now is not None]
         if not changed:
             continue
         each = [

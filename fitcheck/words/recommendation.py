@@ -521,6 +521,6 @@ def _read_before_the_rest(report: Report) -> list[str]:
     coming = [
         rest_piece_name(piece)
         for piece in pieces
-        if piece.how == "planned" and any(count.step or count.amount_mm for count in piece.counts)
+        if piece.how == "planned" and any(count.changed for count in piece.counts)
     ]
     return [f"Read {piece_name(report.head)} again before you knit {listed(coming)}."] if coming else []

@@ -189,6 +189,7 @@ def _cast_on(piece: PieceToKnit) -> str:
 def _because(piece: PieceToKnit, tape: Tape) -> str:
     """Why the counts are these: which changed, and what they measure."""
     changed = [count for count in piece.counts.values() if count.before not in (None, count.count)]
+    changed = [count for count in changed if POINTS[count.key].direction == "across" or count.comes != "reckoned"]
     if not changed:
         return "Every count is as planned."
     told = [
@@ -209,6 +210,9 @@ def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[st
     usual = [point_name(count.key) for count in piece.counts.values() if count.comes == "usual"]
     if usual:
         notes.append(sentence(f"nothing is wanted of its {listed(usual)}: the usual rows are taken"))
+    cap = piece.counts.get("cap_height")
+    if cap is not None and cap.before not in (None, cap.count):
+        notes.append(f"Its cap is the fairest that goes into the armhole: {cap.count} rows, not {cap.before}.")
     if _of_the_pattern(piece):
         notes.append("Its widths are those of the pattern: nobody measured what it is to fit.")
     notes.extend(_broken(unmet) for unmet in answer.broken if unmet.piece == piece.kind)
@@ -254,9 +258,9 @@ def _row(count: CountToKnit, tape: Tape, begun: int | None) -> RestRow:
 
 def _planned(count: CountToKnit) -> str:
     """The count before: what was planned, or knitted; nothing of one that nobody had said."""
-    if count.comes not in ("advised", "as_piece"):
-        return ""
-    return str(count.before if count.before is not None else count.count)
+    if count.before is not None:
+        return str(count.before)
+    return str(count.count) if count.comes in ("advised", "as_piece") else ""
 
 
 def _fits(count: CountToKnit) -> str:

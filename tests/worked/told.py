@@ -2,11 +2,13 @@
 
 from __future__ import annotations
 
+import json
 from functools import cached_property
-from typing import Any
+from typing import Any, cast
 
-import fitcheck
+from fitcheck.records.files import open_household
 from fitcheck.records.points import POINTS
+from fitcheck.reports.shaped import worked_out
 from fitcheck.terminal.report import printed
 from fitcheck.words import headline
 from tests.worked.truth import Raw
@@ -45,7 +47,8 @@ class Told:
     """
 
     def __init__(self, household: Raw, piece: str | None = None, make: str | None = None) -> None:
-        self.report: Any = fitcheck.report(household, make=make, piece=piece)
+        rest, report = worked_out(open_household(json.dumps(household).encode()), make, piece)
+        self.rest, self.report = rest.told.rest, cast("Any", report)
         self.advice: Any = self.report.recommendation
         self.says = bool(self.advice)
 
@@ -79,8 +82,8 @@ class Told:
 
     @property
     def pieces(self) -> tuple[Any, ...]:
-        """The pieces that are still to be knitted or changed, with their counts."""
-        return self.report.rest.pieces if self.report.rest else ()
+        """The pieces that are still to be knitted or changed, with their counts, whatever rows their plans take."""
+        return self.rest.pieces if self.rest else ()
 
     def count(self, piece: str, key: str) -> int | None:
         """What is to be knitted at a point of a piece; None where it stays or is not known."""

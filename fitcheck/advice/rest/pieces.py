@@ -11,6 +11,8 @@ How = Literal["planned", "again_at_dial", "again", "rip_back", "at_the_end"]
 Note = Literal["taken_as_knitted", "cap_anew", "wait"]
 CHOSEN = "chosen"
 """A count that the knitter chose otherwise so that a cap fits: there is nothing to take of it."""
+AS_PLANNED = "as_planned"
+"""Rows that the piece has by its plan, whatever was counted: no change that anybody advises."""
 
 
 @dataclass(frozen=True, slots=True)
@@ -23,7 +25,7 @@ class RestCount:
     step       change [stitches or rows]
     now        the count to knit; None where none is known
     amount_mm  change of the measure [mm], plus = larger; 0 without one
-    by         what answers by the advice (``Alteration.by``), or that the knitter chose it so; None where it stays
+    by         what answers by the advice (``Alteration.by``), or CHOSEN, or AS_PLANNED; None where it stays
     gives_mm   what the count measures on the piece, bands on it included [mm]; None where the fabric does not say
     band_mm    the part of it that is band [mm]
     """
@@ -40,8 +42,8 @@ class RestCount:
 
     @property
     def changed(self) -> bool:
-        """Whether it is another than before."""
-        return bool(self.step or self.amount_mm)
+        """Whether it is advised to be another than before."""
+        return self.by != AS_PLANNED and bool(self.step or self.amount_mm)
 
     @property
     def across(self) -> bool:

@@ -144,6 +144,11 @@ class _Drawing:
         )
 
     @property
+    def _sleeves_knitted(self) -> list[Piece]:
+        """Sleeves that are there: what is to come is their twin, row by row."""
+        return [piece for piece in self.make.standing if piece.piece in SLEEVES]
+
+    @property
     def _body_knitted(self) -> bool:
         """Whether a body piece is there: beside even armhole rows that are knitted the next takes a row more."""
         return any(piece.piece in BODY for piece in self.make.standing)
@@ -233,7 +238,9 @@ class _Drawing:
         ease = MORE_EASE if is_eased(self.make, kind) else CAP_EASE
         upper, wanted = rows["upper_arm"], rows.get("cap_height")
         asked = CapAsked(upper, armhole.underarm, armhole.mm, self.ahead.w, self.ahead.h, ease, rows=wanted)
-        cap = fairest_cap(asked)
+        twin = wanted is not None and any("cap_height" in piece.counts for piece in self._sleeves_knitted)
+        exact = fairest_cap(replace(asked, exact=True)) if twin else None
+        cap = exact if isinstance(exact, Cap) else fairest_cap(asked)
         if isinstance(cap, Cap):
             return cap
         ways = ways_to_a_cap(asked, cache(lambda more: self._armhole_mm(before, more)))
