@@ -50,7 +50,7 @@ class _Kept:
 
     def __init__(self, part: Part, keep: Collection[str]) -> None:
         self.part = part.kept([demand for demand in part.demands if demand.key in keep])
-        self._tied = [demand.key for demand in self.part.demands]
+        self.tied = [demand.key for demand in self.part.demands]
 
     @property
     def counts(self) -> Chosen | None:
@@ -59,7 +59,7 @@ class _Kept:
             return None
         if self._is_alone:
             return alone(self.part.choices[0])
-        return self._solver.choose(self._tied)
+        return self._solver.choose(self.tied)
 
     @property
     def least(self) -> float:
@@ -68,12 +68,16 @@ class _Kept:
             return math.inf
         if self._is_alone:
             return min(self.part.choices[0].losses.values())
-        least = self._solver.least(self._tied)
+        return self.least_of(self.tied)
+
+    def least_of(self, tied: Collection[str]) -> float:
+        """The least E with some of the demands that tie counts together [works of a back]."""
+        least = self._solver.least(tied)
         return math.inf if least is None else least
 
     @property
     def _is_alone(self) -> bool:
-        return len(self.part.choices) == 1 and not self._tied and not self.part.sums
+        return len(self.part.choices) == 1 and not self.tied and not self.part.sums
 
     @cached_property
     def _solver(self) -> Solver:
@@ -116,8 +120,15 @@ class _Solved:
         least = self._whole.least
         if least <= self._free + BINDING:
             return []
-        falls = {key: least - self._without((key,)).least for key in demands}
+        falls = {key: least - self._least_without(key) for key in demands}
         return [Binds(key, fall) for key, fall in falls.items() if fall > BINDING]
+
+    def _least_without(self, key: str) -> float:
+        """The least E with one demand lifted; where it ties counts together their candidates stay the same."""
+        tied = self._whole.tied
+        if key in tied:
+            return self._whole.least_of([other for other in tied if other != key])
+        return self._without((key,)).least
 
     @property
     def _free(self) -> float:
