@@ -27,7 +27,7 @@ def judged_of(piece: Piece, reads: Sequence[Read], others: FabricOf | None, *, c
     others   the fabric without this piece
     carried  its lengths were carried to the wash by the fabric, which then speaks for them no second time
     """
-    points = [replace(read.point, counted=_settled(piece, read.key)) for read in reads]
+    points = [replace(read.point, counted=True) if _settled(piece, read.key) else read.point for read in reads]
     looks = {read.key: looks_of(read.target) for read in reads}
     if carried:
         return carried_together(judge_piece(points, None, looks=looks), reads)

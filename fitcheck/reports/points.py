@@ -15,18 +15,23 @@ from fitcheck.reports.reads import Read
 from fitcheck.reports.shapes import DirectionReport, ExplanationReport, GaugeReport, PointReport
 
 
-def point_of(read: Read, judged: PointVerdict, decides: bool, *, carried: bool) -> PointReport:
+def point_of(
+    read: Read, judged: PointVerdict, decides: bool, *, carried: bool, beside: dict[str, float] | None = None
+) -> PointReport:
     """One point with its verdict.
 
     decides  whether its possible truths lead to different advice
     carried  its length is reckoned from a piece that is not washed and blocked yet
+    beside   what each piece that is knitted beside this one lacks there [mm]
     """
     target, label = read.target, judged.verdict
     wanted = target.wanted
     measured = None
     if wanted is not None:
         length = judged.measured
-        measured = quantity(replace(length, value=length.value + read.band_mm), "mm")
+        if read.band_mm:
+            length = replace(length, value=length.value + read.band_mm)
+        measured = quantity(length, "mm")
     difference = Quantity(
         label.difference,
         label.low,
@@ -66,6 +71,7 @@ def point_of(read: Read, judged: PointVerdict, decides: bool, *, carried: bool) 
             part.weight * part.estimate.value for part in target.parts if part.code.startswith("seam_")
         ),
         carried=carried,
+        beside=beside or {},
     )
 
 

@@ -154,11 +154,14 @@ def _point(target: Target) -> Read:
     band = target.not_plain_mm if target.count and target.direction == "along" else 0.0
     if band and min(wanted.value, measured.value if measured else math.inf) <= band:
         band = 0.0
+    if band:
+        wanted = replace(wanted, value=wanted.value - band)
+        measured = measured and replace(measured, value=measured.value - band)
     point = PiecePoint(
         key=target.key,
         direction=target.direction,
-        wanted=replace(wanted, value=wanted.value - band),
-        measured=None if measured is None else replace(measured, value=measured.value - band),
+        wanted=wanted,
+        measured=measured,
         tolerance_mm=target.tolerance_mm,
         count=target.count if target.direction != "edge" else None,
         overhang=target.overhang_difference,

@@ -153,10 +153,7 @@ def _points(told: Steps) -> tuple[PointReport, ...]:
     read = sorted(told.points, key=lambda point: ORDER[point.key])
     beside = _knitted_beside(told)
     return tuple(
-        replace(
-            point_of(point, labels[point.key], point.key in deciding, carried=told.carried),
-            beside=beside.get(point.key, {}),
-        )
+        point_of(point, labels[point.key], point.key in deciding, carried=told.carried, beside=beside.get(point.key))
         for point in read
     )
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, field, fields, replace
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.advice.bed import sure_of_the_bed
@@ -15,6 +15,7 @@ from fitcheck.advice.decide.sleeves import sleeve_counts
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, ActionCode, DecisionState
 from fitcheck.advice.decide.work import work_of
 from fitcheck.advice.judge.doubts import Doubt, doubt_of, uneven_doubt
+from fitcheck.advice.judge.points import PiecePoint
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
@@ -189,7 +190,7 @@ def _state(told: Steps) -> DecisionState:
     machine = by_key(household.machines, make.machine)
     repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
     state = decision_state(
-        [replace(read.point, count=None if read.key == doubted else read.point.count or read.count) for read in points],
+        [_counted(read, doubted) for read in points],
         verdict,
         targets={read.key: read.target for read in points},
         around=beside(
@@ -248,6 +249,12 @@ def _state(told: Steps) -> DecisionState:
         another_dial=told.doubt is not None and told.doubt.code == "another_dial",
         out_of_shape=told.doubt is not None and told.doubt.code == "out_of_shape",
     )
+
+
+def _counted(read: Read, doubted: str) -> PiecePoint:
+    """A point as the decision takes it: a carried one with its count, one whose count is in doubt without any."""
+    count = None if read.key == doubted else read.point.count or read.count
+    return read.point if count == read.point.count else replace(read.point, count=count)
 
 
 def _ahead(told: Steps) -> FabricOf | None:
@@ -347,9 +354,10 @@ ORDER: dict[str, Callable[[Steps], Any]] = {
 def _onward(told: Steps, first: str, last: str) -> Steps:
     """Work out a step and those that come after it, up to the last; those before it hold."""
     names = list(ORDER)
+    known = {step.name: getattr(told, step.name) for step in fields(told)}
     for name in names[names.index(first) : names.index(last) + 1]:
-        told = replace(told, **{name: ORDER[name](told)})
-    return told
+        known[name] = ORDER[name](Steps(**known))
+    return Steps(**known)
 
 
 # What would be if a question were answered: the hands hold, and so does what is known of the fabric without the piece
