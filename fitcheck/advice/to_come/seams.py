@@ -170,7 +170,7 @@ def runs_of(plan: Plan, edge: str) -> list[tuple[int, int]] | None:
     sides = [plan.edges[name] for name in (edge, f"left_{edge}", f"right_{edge}") if name in plan.edges]
     if not sides:
         return None
-    return [(run.stitches, run.rows) for run in max(sides, key=lambda runs: sum(run.rows for run in runs))]
+    return [(run.stitches, run.rows) for run in max(sides, key=lambda runs: sum([run.rows for run in runs]))]
 
 
 def _cap(piece: PlannedPiece) -> SewnEdge | CannotSay:

@@ -254,8 +254,8 @@ class _Work:
         for key, step in steps.items():
             known = counts[key]
             comes: CountFrom = known.comes if known.comes in ("advised", "wanted") else "reckoned"
-            made = self._made(kind, key, known.count + step, comes, wanted.get(key))
-            yield replace(made, before=known.before if known.before is not None else known.count)
+            before = known.before if known.before is not None else known.count
+            yield self._made(kind, key, known.count + step, comes, wanted.get(key), before=before)
 
     def _together(self, kind: PieceKind, counts: Mapping[str, CountToKnit], wanted: Mapping[str, Target]) -> Together:
         """Whether the widths of a piece hold together; its hem follows the chest, so it is no width of its own here."""
@@ -294,7 +294,7 @@ class _Work:
             if known.count != count:
                 comes: CountFrom = "reckoned" if known.comes in ("as_piece", "reckoned") else known.comes
                 before = known.before if known.before is not None else known.count
-                yield replace(self._made(kind, key, count, comes, wanted.get(key)), before=before)
+                yield self._made(kind, key, count, comes, wanted.get(key), before=before)
 
     def chances(self, kind: PieceKind, counts: Mapping[str, int]) -> dict[str, float]:
         """The chance of each count that its point fits, where something is wanted of it."""
@@ -321,18 +321,25 @@ class _Work:
         """An advised count, with the chance that its point fits."""
         assert advised.now is not None
         tied = advised.like is not None and not advised.changed and not POINTS[advised.key].flat
-        made = self._made(kind, advised.key, advised.now, "as_piece" if tied else "advised", target)
-        return replace(made, before=advised.before if advised.changed else None)
+        before = advised.before if advised.changed else None
+        return self._made(kind, advised.key, advised.now, "as_piece" if tied else "advised", target, before=before)
 
     def _made(
-        self, kind: PieceKind, key: str, count: int, comes: CountFrom, target: Target | None = None
+        self,
+        kind: PieceKind,
+        key: str,
+        count: int,
+        comes: CountFrom,
+        target: Target | None = None,
+        *,
+        before: int | None = None,
     ) -> CountToKnit:
         size = self._size(key)
         mm = count * size.mm + self._band_mm(key)
         fits = None
         if target is not None and target.wanted is not None and comes in ("advised", "wanted"):
             fits = fit_table([count], **self._known(kind, target), tolerance_mm=target.tolerance_mm)[0]
-        return CountToKnit(key, count, None, comes, mm, fits)
+        return CountToKnit(key, count, before, comes, mm, fits)
 
     def _known(self, kind: PieceKind, target: Target, *, alone: bool = False) -> Known:
         """What a table wants to know of a point; how unsure the size is holds what pieces differ by.
