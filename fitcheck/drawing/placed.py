@@ -78,11 +78,14 @@ def _around(line: Sequence[Point]) -> Box:
 
 def covered(box: Box, strokes: Strokes, own: Sequence[Point] = ()) -> int:
     """How many of the lines run through a box; its own tape does not count."""
-    return sum(
-        1
+    # Compared here and not by `meets`: thousands of pairs a drawing.
+    left, top, right, bottom = box.left, box.top, box.right, box.bottom
+    near = [
+        line
         for around, line in strokes
-        if around.meets(box) and line != own and any(box.meets(_around(pair)) for pair in pairwise(line))
-    )
+        if around.left < right and left < around.right and around.top < bottom and top < around.bottom and line != own
+    ]
+    return sum([any(box.meets(_around(pair)) for pair in pairwise(line)) for line in near])
 
 
 @dataclass(frozen=True, slots=True)
