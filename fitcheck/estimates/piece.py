@@ -172,10 +172,10 @@ def piece_posterior(
     pull = weight * local_var  # how far a point follows its own reading
     keep = 1 - pull
     theta = size_mean + pull * (x - size_mean)
-    theta_cov = size_var * np.outer(keep, keep) + np.diag(local_var * keep)
+    theta_cov = size_var * (keep[:, None] * keep) + np.diag(local_var * keep)
     length = count * np.exp(theta)
     means[counted] = length
-    cov[np.ix_(counted, counted)] = theta_cov * np.outer(length, length)
+    cov[counted[:, None] & counted] = (theta_cov * (length[:, None] * length)).ravel()
     basis: Basis = "measured" if prior is VAGUE["across"] or prior is VAGUE["along"] else "mixed"
     size = Estimate(size_mean, math.sqrt(size_var), dof, basis=basis)
     return PiecePosterior(size, math.exp(size_mean), means, cov, sd, dof)

@@ -100,7 +100,7 @@ def decision_state(
             )
         )
     tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])
-    covariance = verdict.difference_cov_mm2[np.ix_(kept, kept)] * np.sqrt(np.outer(tails, tails))
+    covariance = verdict.difference_cov_mm2[np.array(kept)[:, None], kept] * np.sqrt(tails[:, None] * tails)
     covariance += np.diag([around.moved.get(points[place].key, (0.0, 0.0))[1] ** 2 for place in kept])
     return DecisionState(tuple(listed), covariance, seams=around.seams, twin=around.twin)
 

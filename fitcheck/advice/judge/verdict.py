@@ -216,7 +216,8 @@ def judge_piece(
         share.append(1 - weight)
         overhang_var = point.overhang.u**2 if point.overhang is not None else 0.0
         extra.append((1 - weight) ** 2 * point.wanted.u**2 + weight**2 * overhang_var)
-    cov = cov * np.outer(share, share) + np.diag(extra)
+    left = np.array(share)
+    cov = cov * (left[:, None] * left) + np.diag(extra)
     return PieceVerdict(
         tuple(verdicts),
         joint["across"],
@@ -248,8 +249,8 @@ def _lengths(points: Sequence[PiecePoint], fabric: KnownFabric | None, explanati
         readings = [_reading(points[place]) for place in at]
         posterior = piece_posterior(readings, prior or VAGUE[direction])
         joint[direction] = posterior
-        cov[np.ix_(at, at)] = posterior.cov_mm2
-        u = np.sqrt(np.diag(posterior.cov_mm2)).tolist()
+        cov[np.array(at)[:, None], at] = posterior.cov_mm2
+        u = np.sqrt(posterior.cov_mm2.diagonal()).tolist()
         for place, value, own_u, reading in zip(at, posterior.means_mm.tolist(), u, readings, strict=True):
             own = reading.measured
             length[place] = Estimate(value, own_u, posterior.dof, own.outliers, own.source, own.basis)

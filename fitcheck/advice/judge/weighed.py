@@ -149,13 +149,14 @@ def weighed_direction(
     place = (local_sd**2 + OWN_EDGE_SD**2 * slips.own_edge) * (N * typical) ** 2
     precision = 1 / np.maximum(tape**2 + place, 1e-4)
     r = F - N * w0
-    plain = _with_column(np.diag(precision), N, prior_var)
+    alone = np.diag(precision)
+    plain = _with_column(alone, N, prior_var)
     # The explanations are compared with the edge offset allowed in each: it may explain what stands out.
-    level = _with_column(np.diag(precision), np.ones(len(N)), EDGE_OFFSET_SD_MM**2)
+    level = _with_column(alone, np.ones(len(N)), EDGE_OFFSET_SD_MM**2)
     W = _with_column(level, N, prior_var)
     Wr = W @ r
 
-    loo = plain @ r / np.sqrt(np.diag(plain))
+    loo = plain @ r / np.sqrt(plain.diagonal())
     limit = normal_quantile(1 - FALSE_ALARM / len(N))
     A = typical * slips.masks * np.where(slips.gauge, N[:, None], 1.0)
     plain_information = (A * (plain @ A)).sum(axis=0)
@@ -201,7 +202,7 @@ def weighed_direction(
 def _with_column(W: Matrix, column: Matrix, variance: float) -> Matrix:
     """Inverse covariance once variance x column column' is added to the covariance (Sherman and Morrison 1950)."""
     Wc = W @ column
-    return W - np.outer(Wc, Wc) * (variance / (1 + variance * float(column @ Wc)))
+    return W - Wc[:, None] * Wc * (variance / (1 + variance * float(column @ Wc)))
 
 
 class WholePiece(NamedTuple):

@@ -42,11 +42,14 @@ def planned_counts(make: Make, household: Household, kind: PieceKind) -> dict[st
 
     Back and front have the same chest where the size says but one of them.
     """
+    own = make.planned.get(kind, {})
+    if not make.size_table:
+        return {**own}
     of_size = _counts(chosen_cells(make, household, kind))
     if kind in SAME_CHEST and "chest" not in of_size:
         of_other = _counts(chosen_cells(make, household, SAME_CHEST[kind]))
         of_size |= {key: count for key, count in of_other.items() if key == "chest"}
-    return {**of_size, **make.planned.get(kind, {})}
+    return of_size | own
 
 
 def _counts(cells: dict[str, Cell]) -> dict[str, int]:

@@ -22,13 +22,13 @@ def allowed(
     """
     said = make.tolerances.get(point.key)
     if said is None:
-        smaller, larger = (side * scale for side in point.tolerance)
+        smaller, larger = point.tolerance[0] * scale, point.tolerance[1] * scale
     else:
         factor = {"flat": scale, "round": scale / 2, "piece": 1.0}[said.meant]
         smaller, larger = said.smaller.value_mm * factor, said.larger.value_mm * factor
-    limit = math.inf
-    if table is not None and point.half_a_step:
-        limit = _flat_step(point.key, piece, scale, table) / 2 * scale
+    if table is None or not point.half_a_step:
+        return (smaller, larger), False
+    limit = _flat_step(point.key, piece, scale, table) / 2 * scale
     return (min(smaller, limit), min(larger, limit)), limit < max(smaller, larger)
 
 

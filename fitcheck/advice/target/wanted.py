@@ -423,7 +423,7 @@ class _Comparison:
         if not shared:
             return
         sides = (target.wanted or target.offset, target.measured or target.overhang)
-        variance = math.fsum(side.u**2 for side in sides if side is not None)
+        variance = math.fsum([side.u**2 for side in sides if side is not None])
         for part in shared:
             if variance:
                 code, about = part.code, ""

@@ -24,7 +24,7 @@ def nested_wish_mm(wishes: Mapping[str, Wish], key: str) -> float | None:
 
     Rows below the underarm are free, an armhole is not: more body length is knitted below it unless said otherwise.
     """
-    if key in wishes:
+    if not wishes or key in wishes:
         return None
     moves = {point: wish.by.value_mm for point, wish in wishes.items() if wish.meant != "round"}  # refused at a length
     for whole, (stays, takes_up) in NESTED.items():
