@@ -394,7 +394,10 @@ def asked_about(keys: Sequence[str]) -> str:
     return f"{listed([point_name(key) for key in keys])} {'is' if len(keys) == 1 else 'are'} asked about"
 
 
-def measured_round(rows: Sequence[str]) -> str:
-    """What is asked where rows of a table look round."""
-    verb, stitches = ("is", "its stitches make") if len(rows) == 1 else ("are", "their stitches make")
-    return f"{capital(listed(rows))} {verb} about twice what {stitches}: measured round?"
+def measured_round(rows: Sequence[str], *, counted: bool) -> str:
+    """What is asked where rows of a table look round; counted: by their stitches, else by what is usual."""
+    named, one = capital(listed(rows)), len(rows) == 1
+    if not counted:
+        return f"{named} {'is' if one else 'are'} wider than a sweater laid flat usually is: measured round?"
+    verb, stitches = ("is", "its stitches make") if one else ("are", "their stitches make")
+    return f"{named} {verb} about twice what {stitches}: measured round?"

@@ -78,6 +78,11 @@ EACH_ROW_ONCE = "Each row once; this point stands in another row already."
 FIGURE_OF_A_SIZE = "One figure at least: a measure or a count of one size."
 
 
+def unit_beside(read: str, beside: str, unit: str) -> str:
+    """What a bare figure lacks in a row whose other cells say another unit than the page's."""
+    return f"Its unit too: {read} {beside} as the others of the row, or {read} {unit}."
+
+
 def most_of_a_table(sizes: int, rows: int) -> str:
     """How large a table can be."""
     return f"A table has {sizes} sizes and {rows} rows at most."

@@ -166,6 +166,24 @@ TURN_ROUND = '<button class="btn" name="do" value="round">'
 ROUND = {**GRID, "c_0_0": "92", "c_0_1": "100", "gauge_stitches": "22", "gauge_over": "10 cm"}
 
 
+def test_a_bare_figure_in_a_row_of_inches_is_asked_for_its_unit_on_a_page_of_centimetres(bare):
+    pasted = "Size\tS\tM\tL\nChest, in\t19\t20\t21x\n"
+    page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted=pasted)
+    fields = {**fields_of(page, "/size-tables/new"), "c_0_2": "21", "name": "Three"}
+    page = bare.post("/size-tables/new", 422, **fields, do="keep")
+    assert "Its unit too: 21 in as the others of the row, or 21 cm." in page.replace("\N{NO-BREAK SPACE}", " ")
+    bare.post("/size-tables/new", **{**fields, "c_0_2": "21 in"}, do="keep")
+    sizes = bare.store.get("size_tables", "three").record.sizes
+    assert [size.pieces["back"]["chest"].measure.text for size in sizes] == ["19 in", "20 in", "21 in"]
+
+
+def test_widths_without_stitches_that_no_sweater_laid_flat_has_are_asked_about_as_round(bare):
+    pasted = "Size S M\nFinished chest 98 106\n"
+    page = bare.post("/size-tables/new", 200, **GRID, do="paste", pasted=pasted)
+    page = bare.post("/size-tables/new", 200, **fields_of(page, "/size-tables/new"), do="check")
+    assert heading(page) == "Back chest is wider than a sweater laid flat usually is: measured round?"
+
+
 def test_measures_of_twice_what_the_stitches_make_are_turned_round_with_one_tap(bare):
     # 104 stitches at 22 to 10 cm, two of them in the seams, are 46.4 cm: 92 is round.
     page = bare.post("/size-tables/new", 200, **ROUND, do="check")

@@ -17,7 +17,7 @@ from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
 from webui.forms.fields import NOWHERE, Document, Field, Form, group, put
 from webui.forms.size_sides import aligned, cell_names
-from webui.forms.typed import ROWS, STITCHES, as_number, whole_number, with_unit, without_unit
+from webui.forms.typed import ROWS, STITCHES, as_number, own_unit, whole_number, with_unit, without_unit
 
 MEASURES = (
     ("flat", "of the finished sweater, flat (half round)"),
@@ -179,6 +179,7 @@ def _sizes(draft: Draft, unit: str, under: Path) -> list[Document]:
     """The sizes of a grid; empty cells, and sizes without any other, are left out."""
     columns, rows = size_of(draft)
     named = list(rows_of(draft))
+    units = {number: _unit_of_row(draft, number) for number, *_, what in named if what == "measure"}
     known = {number for number, *_ in named}
     for number in range(rows):
         if number not in known and any(draft.text(f"c_{number}_{place}") for place in range(columns)):
@@ -195,6 +196,9 @@ def _sizes(draft: Draft, unit: str, under: Path) -> list[Document]:
                 continue
             if what in size.get("pieces", {}).get(piece, {}).get(point, {}):
                 draft.refuse(f"row_{number}", wants.EACH_ROW_ONCE)
+            other = units.get(number, "")
+            if other not in ("", unit) and with_unit(text, unit) != text:
+                draft.refuse(field, wants.unit_beside(text, other, unit))
             own = {"across": STITCHES, "along": ROWS}.get(POINTS[point].direction, ())
             put(size, (*path, what), as_number(text, own) if what == "count" else with_unit(text, unit))
         name = draft.at((*at, "name"), f"size_{place}")
@@ -206,6 +210,16 @@ def _sizes(draft: Draft, unit: str, under: Path) -> list[Document]:
     if not sizes and draft.fits:
         draft.refuse("c_0_0", wants.FIGURE_OF_A_SIZE)
     return sizes
+
+
+def _unit_of_row(draft: Draft, number: int) -> str:
+    """The unit that all cells of a row say but one; empty where they say none, or several.
+
+    A bare figure among them is asked about: it was typed into a row of inches, on a page of centimetres.
+    """
+    texts = [text for place in range(size_of(draft)[0]) if (text := draft.text(f"c_{number}_{place}"))]
+    units = [own for text in texts if (own := own_unit(text))]
+    return units[0] if len(units) == len(texts) - 1 > 0 and len(set(units)) == 1 else ""
 
 
 def _grid(record: Any, unit: str) -> dict[str, str]:

@@ -66,6 +66,18 @@ def with_unit(text: str, unit: str) -> str:
     return text
 
 
+def own_unit(text: str) -> str:
+    """The unit that a typed length says itself; empty for a bare figure, and for what is no length.
+
+    >>> own_unit("17 1/2 in"), own_unit("18")
+    ('in', '')
+    """
+    try:
+        return read_length(text, signed=True).unit
+    except LengthError:
+        return ""
+
+
 def without_unit(text: str, unit: str, own: str) -> str:
     """A length as a field shows it whose bare figures are of `unit`: without its unit where that is the same.
 

@@ -22,17 +22,19 @@ class PrintedRound:
 
     rows   piece and point of each
     whole  every row that can be round may be so: the table is of round measures
+    counted  their stitches say so; else that no sweater laid flat is usually so wide
     """
 
     rows: tuple[tuple[str, str], ...] = ()
     whole: bool = False
+    counted: bool = False
 
     def __bool__(self) -> bool:
         return bool(self.rows)
 
 
 def printed_round(table: SizeTable) -> PrintedRound:
-    """Which rows of a table of flat measures are about twice what their stitches make."""
+    """Which rows of a table of flat measures are about twice what their stitches make, or too wide to lie flat."""
     if table.measures != "flat":
         return PrintedRound()
     rows = tuple(
@@ -73,8 +75,12 @@ def printed_round(table: SizeTable) -> PrintedRound:
         point = row[1]
         if not POINTS[point].flat or row in printed or row not in middles:
             return False
-        both = zip(counts[number], widths[number], strict=True)
-        counted = any(count is not None and mm is not None for count, mm in both)
-        return counted or (point in BODY_WIDTHS and middles[row] < HALF_AS_WIDE * largest)
+        return counted(number) or (point in BODY_WIDTHS and middles[row] < HALF_AS_WIDE * largest)
 
-    return PrintedRound(printed, not any(stays(number) for number in range(len(rows))))
+    def counted(number: int) -> bool:
+        """Whether stitches stand beside a measure of a row."""
+        both = zip(counts[number], widths[number], strict=True)
+        return any(count is not None and mm is not None for count, mm in both)
+
+    whole = not any(stays(number) for number in range(len(rows)))
+    return PrintedRound(printed, whole, all(counted(number) for number in looks))

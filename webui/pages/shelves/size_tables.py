@@ -201,7 +201,7 @@ def _check_words(table: SizeTable) -> list[str]:
 def _round_words(round_: PrintedRound) -> str:
     """What is asked where rows look round."""
     names = [label_of(f"{piece}/{point}/measure") for piece, point in round_.rows]
-    return shelves.measured_round(names)
+    return shelves.measured_round(names, counted=round_.counted)
 
 
 def _off(draft: Draft, checked: SizeTable | None) -> dict[str, str]:
