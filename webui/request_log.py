@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import logging
 import time
-import traceback
 
 from flask import Flask, Response, g, request
+
+from fitcheck.records.faults import where_of
 
 log = logging.getLogger("webui.requests")
 METHODS = ("GET", "HEAD", "OPTIONS", "POST", "PUT", "PATCH", "DELETE")
@@ -32,11 +33,7 @@ def register(app: Flask) -> None:
 def unexpected(error: BaseException) -> None:
     """Write where something went wrong. What the error says is left out: it may quote what was typed."""
     route = request.url_rule.rule if request.url_rule is not None else "-"
-    frames = traceback.extract_tb(error.__traceback__)[-4:]
-    where = " < ".join(
-        f"{frame.name} ({frame.filename.rpartition('/')[2]}:{frame.lineno})" for frame in reversed(frames)
-    )
-    log.error("%s %s failed: %s in %s", _method(), route, type(error).__name__, where)
+    log.error("%s %s failed: %s", _method(), route, where_of(error))
 
 
 def _method() -> str:

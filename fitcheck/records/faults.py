@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+import traceback
 from collections.abc import Mapping, Sequence
 from dataclasses import dataclass
 from typing import Any
@@ -85,3 +86,12 @@ class RecordsError(FitcheckError, ValueError):
 def wrong_value(place: str, read: str, accepts: str) -> RecordsError:
     """One fault, in the words of the public function that refuses the value."""
     return RecordsError((Fault(place, read, in_words(accepts)),))
+
+
+def where_of(error: BaseException) -> str:
+    """Kind of an error and where it came up, without what it says: that may quote what was typed."""
+    frames = traceback.extract_tb(error.__traceback__)[-4:]
+    where = " < ".join(
+        f"{frame.name} ({frame.filename.rpartition('/')[2]}:{frame.lineno})" for frame in reversed(frames)
+    )
+    return f"{type(error).__name__} in {where}"

@@ -22,6 +22,7 @@ from fitcheck.advice.to_come.notches import notches_of
 from fitcheck.advice.to_come.picked_up import BandUp, bands_up
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam
+from fitcheck.advice.to_come.standing import or_else, or_why
 from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts, chances_of, worse_by
 from fitcheck.advice.to_come.ways_out import Refused, refused_of
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
@@ -125,7 +126,8 @@ class TheRest:
 
     def sheet(self, kind: SheetKind) -> Sheet | CannotSay:
         """The sheet of a piece or a band that is still to knit; none is shown that the replay has not passed."""
-        return self._sheet_of_band(kind) if is_band(kind) else self._sheet_of_piece(kind)
+        written = self._sheet_of_band if is_band(kind) else self._sheet_of_piece
+        return or_why(partial(written, kind), f"sheet of the {kind}")
 
     def band(self, kind: SheetKind) -> BandUp | None:
         """A band that is picked up; None where there is none of its kind."""
@@ -226,15 +228,18 @@ def rest_told(told: Steps) -> TheRest:
         return TheRest(_answer(told, (), (), (), why, why), told)
     if to_knit and _waits(rest) is None:
         chances = partial(chances_of, make, household, rest, sizes, pool=told.hands.tape)
-        to_knit = as_planned(to_knit, planned, chances)
+        to_knit = or_else(partial(as_planned, to_knit, planned, chances), "rows of the plans", to_knit)
     seams = made_up(make, to_knit, planned, altered_counts(rest))
     machine = by_key(household.machines, make.machine)
     bands = bands_up(make, rest.bands, planned, bed=machine.needles if machine is not None else None)
-    yarn = yarn_left(make, household, to_knit, planned, seams, bands) if to_knit else NOTHING_LEFT
+    left = partial(yarn_left, make, household, to_knit, planned, seams, bands)
+    yarn = or_why(left, "yarn") if to_knit else NOTHING_LEFT
     answer = _answer(told, to_knit, planned, seams, yarn, None if to_knit else NOTHING_LEFT)
     worse = worse_by(make, household, rest, sizes, pool=told.hands.tape)
-    refused = refused_of(to_knit, planned, make.choices.lifted, worse)
-    armholes, broken = armholes_said(make, planned), tuple(_broken(rest, to_knit))
+    refused = or_else(partial(refused_of, to_knit, planned, make.choices.lifted, worse), "ways out", None)
+    none: tuple[ArmholeSaid, ...] = ()
+    armholes = or_else(partial(armholes_said, make, planned), "armholes", none)
+    broken = tuple(_broken(rest, to_knit))
     answer = replace(answer, bands=bands, armholes=armholes, refused=refused, broken=broken)
     counted = counted_rest(make, household, rest, answer.pieces, by=AS_PLANNED)
     return TheRest(answer, told, planned, counted)

@@ -51,7 +51,12 @@ def _no_depth(values: Values) -> Sentences:
     return f"nobody said how deep the {spaced(values['piece'])} is to be", "Say it: then its rows can be said."
 
 
+def _failed(values: Values) -> Sentences:
+    return f"the program failed over the {spaced(values['of'])}", "All that was typed is kept; the rest stands."
+
+
 SAID_OF_THE_REST: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
+    "failed": _failed,
     "no_plan": _no_plan,
     "band_depth_unsaid": _no_depth,
     "do_not_hold_together": _apart,

@@ -8,6 +8,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from types import MappingProxyType
 from typing import Literal
 
@@ -16,6 +17,7 @@ from fitcheck.advice.to_come.notches import marks_of
 from fitcheck.advice.to_come.picked_up import BandUp, PickedUp
 from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_mm, rib_rows
 from fitcheck.advice.to_come.seams import KINDS, JoinWay, RibSewn, Seam, runs_of, seams_of
+from fitcheck.advice.to_come.standing import or_else
 from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.knitting.joins import Join
 from fitcheck.knitting.plan import Plan
@@ -113,7 +115,9 @@ def made_up(
     """
     joins = {join.key: join for join in CONSTRUCTIONS[make.construction].joins}
     work = _Work(make, to_knit, pieces, altered)
-    return tuple(work.seam(seam, joins[seam.key]) for seam in seams_of(make, pieces))
+    return tuple(
+        or_else(partial(work.seam, seam, joins[seam.key]), f"{seam.key} seam", seam) for seam in seams_of(make, pieces)
+    )
 
 
 @dataclass(frozen=True, slots=True)

@@ -12,11 +12,13 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Literal
 
 from fitcheck.advice.rest.bands import BandStitch, BandToCome
 from fitcheck.advice.to_come.plans_of import PlannedPiece, rib_mm, rib_rows
 from fitcheck.advice.to_come.seams import KINDS, NO_PLAN, runs_of
+from fitcheck.advice.to_come.standing import or_why
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.counts import Fabric
 from fitcheck.knitting.needles import needle_name, span_of
@@ -24,7 +26,7 @@ from fitcheck.knitting.pick_up import CONCAVE_LESS, PickUp, pick_up, pick_up_row
 from fitcheck.knitting.plan import Plan, Segment
 from fitcheck.knitting.seam_line import bare_line
 from fitcheck.records.constructions import CONSTRUCTIONS, Part
-from fitcheck.records.makes import BandEdge, Make
+from fitcheck.records.makes import BAND_KIND, BandEdge, Make
 from fitcheck.records.points import HALF_FRONTS
 from fitcheck.records.sheet_kinds import Begins, RunKey
 
@@ -120,11 +122,15 @@ def _band(edges: _Edges, band: BandToCome, plain: Fabric, bed: int | None) -> Ba
     )
     times = 2 if band.edge in ("front", "cuff") else 1
     rows = stitch.rows(band.depth_mm) if band.depth_mm is not None else None
-    try:
-        picked: PickedUp | CannotSay = _on_the_bed(_PICKED[band.edge](edges, stitch), band.edge, bed)
-    except _Unknown as unknown:
-        picked = unknown.why
+    picked = or_why(partial(_picked, edges, band, stitch, bed), BAND_KIND[band.edge])
     return BandUp(band.edge, times, band.depth_mm, rows, stitch, assumed, picked, band.edge in edges.make.bands_on)
+
+
+def _picked(edges: _Edges, band: BandToCome, stitch: BandStitch, bed: int | None) -> PickedUp | CannotSay:
+    try:
+        return _on_the_bed(_PICKED[band.edge](edges, stitch), band.edge, bed)
+    except _Unknown as unknown:
+        return unknown.why
 
 
 def _on_the_bed(picked: PickedUp, edge: BandEdge, bed: int | None) -> PickedUp:

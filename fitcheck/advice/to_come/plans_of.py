@@ -6,13 +6,14 @@ nearest to a quarter ellipse. A sleeve's cap is drawn for the armholes of back a
 
 from __future__ import annotations
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Callable, Mapping, Sequence
 from dataclasses import dataclass, replace
-from functools import cache
+from functools import cache, partial
 from typing import Literal
 
 from fitcheck.advice.rest.sizes_ahead import Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.advice.to_come.standing import or_why
 from fitcheck.advice.to_come.to_knit import (
     FRONT_NECK_MM,
     SHOULDER_SLOPE_MM,
@@ -84,19 +85,39 @@ def plans_of(
     planned: list[PlannedPiece] = []
     altered = altered_counts(rest)
     for piece in make.standing:
-        rows = counts_of_knitted(make, household, piece, sizes, altered.get(piece.piece, {}))
-        planned.append(drawing.piece(piece.piece, rows, planned, piece))
+        knitted = partial(_knitted, drawing, household, sizes, piece, altered.get(piece.piece, {}), planned)
+        planned.append(_stands(knitted, piece.piece, piece.id, ahead))
     for coming in to_knit:
-        if coming.together is not None and coming.together.conflict:
-            apart = CannotSay("do_not_hold_together", piece=coming.kind)
-            planned.append(PlannedPiece(coming.kind, None, apart, ahead))
-        elif coming.asks is None:
-            counts = {key: count.count for key, count in coming.counts.items()}
-            planned.append(drawing.piece(coming.kind, counts, planned))
-        else:
-            asks = CannotSay("no_counts", piece=coming.kind, point=coming.asks)
-            planned.append(PlannedPiece(coming.kind, None, asks, ahead))
+        planned.append(_stands(partial(_to_come, drawing, coming, planned), coming.kind, None, ahead))
     return tuple(planned)
+
+
+def _stands(work: Callable[[], PlannedPiece], kind: PieceKind, key: str | None, ahead: Fabric) -> PlannedPiece:
+    """A piece, whatever the program fails over: then with that as the reason why it has no plan."""
+    drawn = or_why(work, kind)
+    return PlannedPiece(kind, key, drawn, ahead) if isinstance(drawn, CannotSay) else drawn
+
+
+def _knitted(
+    drawing: _Drawing,
+    household: Household,
+    sizes: Sizes,
+    piece: Piece,
+    altered: Mapping[str, int],
+    before: Sequence[PlannedPiece],
+) -> PlannedPiece:
+    rows = counts_of_knitted(drawing.make, household, piece, sizes, altered)
+    return drawing.piece(piece.piece, rows, before, piece)
+
+
+def _to_come(drawing: _Drawing, coming: PieceToKnit, before: Sequence[PlannedPiece]) -> PlannedPiece:
+    if coming.together is not None and coming.together.conflict:
+        apart = CannotSay("do_not_hold_together", piece=coming.kind)
+        return PlannedPiece(coming.kind, None, apart, drawing.ahead)
+    if coming.asks is None:
+        return drawing.piece(coming.kind, {key: count.count for key, count in coming.counts.items()}, before)
+    asks = CannotSay("no_counts", piece=coming.kind, point=coming.asks)
+    return PlannedPiece(coming.kind, None, asks, drawing.ahead)
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,9 +5,11 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 from dataclasses import dataclass, replace
+from functools import partial
 from typing import Literal
 
 from fitcheck.advice.to_come.plans_of import PlannedPiece, is_eased
+from fitcheck.advice.to_come.standing import or_why
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.joins import Join, SewnEdge, join
 from fitcheck.knitting.plan import Plan
@@ -128,7 +130,15 @@ def seams_of(make: Make, pieces: Sequence[PlannedPiece]) -> tuple[Seam, ...]:
     """
     joins = sorted(CONSTRUCTIONS[make.construction].joins, key=lambda of: ORDER.index(of.key))
     eased = any(piece.cap is not None and is_eased(make, piece.kind) for piece in pieces)
-    return tuple(_seam(replace(of, ease=MORE_EASE) if eased and of.ease == CAP_EASE else of, pieces) for of in joins)
+    every = (replace(of, ease=MORE_EASE) if eased and of.ease == CAP_EASE else of for of in joins)
+    return tuple(_stands(of, pieces) for of in every)
+
+
+def _stands(of: JoinOfParts, pieces: Sequence[PlannedPiece]) -> Seam:
+    """A seam, whatever the program fails over: then with that as the reason."""
+    seam = or_why(partial(_seam, of, pieces), f"{of.key} seam")
+    parts = tuple(edge.part for edge in of.edges), tuple(edge.part for edge in of.partners)
+    return Seam(of.key, parts, seam) if isinstance(seam, CannotSay) else seam
 
 
 def _seam(of: JoinOfParts, pieces: Sequence[PlannedPiece]) -> Seam:

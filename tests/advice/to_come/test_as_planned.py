@@ -108,7 +108,9 @@ def test_every_count_of_the_demo_is_what_its_sheet_knits(make: str) -> None:
         pytest.param(range(12, 100), id="100", marks=[pytest.mark.full, pytest.mark.simulation]),
     ],
 )
-def test_every_count_of_an_invented_sweater_is_what_its_sheet_knits(seeds: range) -> None:
+def test_every_count_of_an_invented_sweater_is_what_its_sheet_knits(
+    seeds: range, caplog: pytest.LogCaptureFixture
+) -> None:
     kinds: Counter[str] = Counter()
     for seed in seeds:
         told = the_rest(open_household(json.dumps(made(seed)).encode()))
@@ -116,6 +118,7 @@ def test_every_count_of_an_invented_sweater_is_what_its_sheet_knits(seeds: range
         kinds.update(piece.kind for piece in told.answer.pieces if isinstance(told.sheet(piece.kind), Sheet))
     assert kinds["front"] + kinds["left_front"] >= len(seeds) // 2
     assert kinds["sleeve"] >= len(seeds) // 2
+    assert not caplog.records, "nothing failed"
 
 
 def test_what_is_knitted_otherwise_than_counted_says_what_stood_there_before() -> None:
