@@ -10,7 +10,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.pick_up import PickUp
 from fitcheck.knitting.spacing import gap_lines
 from fitcheck.records.makes import BAND_KIND, BandEdge
-from fitcheck.records.sheet_kinds import BandKind, RunKey
+from fitcheck.records.sheet_kinds import BandKind, Begins, RunKey
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital, count_words, listed, times_words
@@ -55,7 +55,12 @@ _RUNS: dict[RunKey, str] = {
     "hem_left": "left front",
     "cuff": "cuff",
 }
-_BEGINS = {"shoulder": "From the shoulder down", "centre": "From the centre up", "hem": "From the hem up"}
+_BEGINS: dict[Begins, str] = {
+    "shoulder": "From the shoulder down",
+    "raglan": "From the raglan seam down",
+    "centre": "From the centre up",
+    "hem": "From the hem up",
+}
 _LETTERS = "abcdefgh"
 
 

@@ -209,7 +209,11 @@ def _raglan_neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
         *((left,) if right.of else ()),
         edges.loops("sleeve", "sleeve_left"),
     )
-    return _whole(_shared(runs, stitch, ("front_right",)), HOLLOW_LESS)
+    shared = _shared(runs, stitch, ("front_right",))
+    seamed = (
+        replace(run, begins="raglan") if run.begins == "shoulder" else run for run in shared
+    )  # it has no shoulder
+    return _whole(tuple(seamed), HOLLOW_LESS)
 
 
 def _back(edges: _Edges) -> Iterator[PickedRun]:

@@ -29,6 +29,7 @@ from fitcheck.reports.shaped import worked_out
 from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import TheRest, rest_told
 from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.words.picked_up import run_told
 from fitcheck.words.sheet import sheet_told
 from tests.generated import household
 
@@ -349,6 +350,9 @@ def test_a_raglan_front_has_a_neck_between_two_tips_and_its_band_goes_round_it()
         *("back_neck", "sleeve_right", "front_right", "front_neck", "front_left", "sleeve_left"),
     ]
     assert isinstance(told.sheet("neck_band"), Sheet)
+    begins = [run.begins for run in band.picked.runs if not run.loops]
+    assert begins == ["raglan", "centre"], "a raglan has no shoulder to begin at"
+    assert run_told(band.picked.runs[2])[1].startswith("From the raglan seam down: ")
 
 
 def test_a_front_as_wide_at_its_shoulders_as_at_its_chest_keeps_the_shoulders_of_its_back():
