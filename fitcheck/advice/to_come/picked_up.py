@@ -210,10 +210,9 @@ def _raglan_neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
         edges.loops("sleeve", "sleeve_left"),
     )
     shared = _shared(runs, stitch, ("front_right",))
-    seamed = (
-        replace(run, begins="raglan") if run.begins == "shoulder" else run for run in shared
-    )  # it has no shoulder
-    return _whole(tuple(seamed), HOLLOW_LESS)
+    # It has no shoulder: a side begins at the seam.
+    begun = tuple(replace(run, begins="raglan") if run.begins == "shoulder" else run for run in shared)
+    return _whole(begun, HOLLOW_LESS)
 
 
 def _back(edges: _Edges) -> Iterator[PickedRun]:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import math
+from dataclasses import replace
 from functools import cache
 from pathlib import Path
 from statistics import NormalDist
@@ -17,6 +18,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.counts import Fabric
 from fitcheck.knitting.joins import Join
 from fitcheck.knitting.lines import Sheet
+from fitcheck.knitting.pick_up import PickUp
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.seam_line import seam_line
@@ -352,7 +354,8 @@ def test_a_raglan_front_has_a_neck_between_two_tips_and_its_band_goes_round_it()
     assert isinstance(told.sheet("neck_band"), Sheet)
     begins = [run.begins for run in band.picked.runs if not run.loops]
     assert begins == ["raglan", "centre"], "a raglan has no shoulder to begin at"
-    assert run_told(band.picked.runs[2])[1].startswith("From the raglan seam down: ")
+    fewer = replace(band.picked.runs[2], of=25, groups=(PickUp(11, 12, 1), PickUp(12, 13, 1)), stitches=23)
+    assert run_told(fewer)[1].startswith("From the raglan seam down: 11 of 12")
 
 
 def test_a_front_as_wide_at_its_shoulders_as_at_its_chest_keeps_the_shoulders_of_its_back():
