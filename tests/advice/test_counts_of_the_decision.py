@@ -87,7 +87,7 @@ def test_the_front_of_a_make_gets_what_the_counts_for_the_rest_answer():
     assert uneven > 50
 
 
-@pytest.mark.parametrize("shift", [1.0, 0.97])
+@pytest.mark.parametrize("shift", [1.0, pytest.param(0.97, marks=pytest.mark.full)])
 def test_a_piece_that_is_knitted_anew_gets_what_the_counts_for_the_rest_answer(shift):
     rng = random.Random(43)
     changed = 0

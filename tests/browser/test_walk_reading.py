@@ -77,7 +77,8 @@ def asked_by_service(point, earlier, text, unit):
     return next(map(written_question, asked), None)
 
 
-@pytest.mark.parametrize("unit", ["cm", pytest.param("in", marks=pytest.mark.full)])
+@pytest.mark.full
+@pytest.mark.parametrize("unit", ["cm", "in"])
 def test_phone_and_service_ask_the_same_questions(look_at, unit):
     page = look_at("/makes/pullover/walk")
     data = json.loads(page.text_content("#walk-data"))

@@ -478,7 +478,7 @@ def test_figures_have_the_persons_decimal_mark():
     assert details(made, "cm", mark=",")[0][1] == "A, chest: 1,1 cm missing at each side"
 
 
-@pytest.mark.parametrize("make", [make.id for make in household().makes])
+@pytest.mark.parametrize("make", in_turn(make.id for make in household().makes))
 def test_the_list_on_the_sheet_says_what_stands_beside_the_tapes_and_adds_up(make):
     made = demo(make)
     svg = sheet(made, "cm")

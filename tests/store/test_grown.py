@@ -13,6 +13,7 @@ from tests.benchmarks.bench_history import garment_with, history_bytes
 AT = Place.of_readings("garments", "grey", "occasions/first/readings/chest")
 
 
+@pytest.mark.full
 def test_twice_as_many_readings_have_twice_the_history(tmp_path):
     sizes = {}
     for count in (50, 100, 200):

@@ -139,7 +139,8 @@ def test_what_is_kept_stays_small(store, monkeypatch):
     assert cache.count("report") == MOST["report"]
 
 
-@pytest.mark.parametrize("path", ["/", pytest.param("/makes", marks=pytest.mark.full)])
+@pytest.mark.full
+@pytest.mark.parametrize("path", ["/", "/makes"])
 def test_after_a_write_with_twenty_open_makes_one_report_is_computed(store, client, reports, path):
     make = store.get("makes", "childs_school_pullover")
     for number in range(20):

@@ -267,7 +267,7 @@ def test_more_points_are_added_to_what_was_read_and_reading_again_is_another_loo
     assert "look" not in stage["overhangs"]["hem"][0]
 
 
-@pytest.mark.parametrize("form", ["fits", "settings"])
+@pytest.mark.parametrize("form", ["fits", pytest.param("settings", marks=pytest.mark.full)])
 def test_a_form_that_nobody_touched_changes_nothing(browser, form):
     for make in browser.store.household().makes:
         before = browser.store.get("makes", make.id)
@@ -507,10 +507,8 @@ def test_the_next_act_leads_to_the_point_that_the_advice_is_about(browser):
     assert browser.get(to).status_code == 200
 
 
-@pytest.mark.parametrize(
-    "make",
-    ["grey_pullover", *(pytest.param(key, marks=pytest.mark.full) for key in ("grey_cardigan", "moss_pullover_slip"))],
-)
+@pytest.mark.full
+@pytest.mark.parametrize("make", ["grey_pullover", "grey_cardigan", "moss_pullover_slip"])
 def test_every_link_of_the_page_leads_somewhere(browser, make):
     page = browser.read(f"/makes/{make}")
     main = page[page.index("<main") : page.index("</main>")]

@@ -377,6 +377,7 @@ def test_what_is_not_there_is_not_found(client, path):
     assert client.post(WALK, data={"step": "hood", "reading": "5"}).status_code == 404
 
 
+@pytest.mark.full
 def test_every_piece_of_the_demo_can_be_walked(empty):
     from importlib.resources import files
 

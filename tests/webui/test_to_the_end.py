@@ -53,7 +53,7 @@ def test_a_make_of_the_demo_hangs_there_with_its_counts_and_the_next_one_starts_
     assert next_one(store, client, key).planned == kept
 
 
-@pytest.mark.parametrize("open_front", [False, True])
+@pytest.mark.parametrize("open_front", [False, pytest.param(True, marks=pytest.mark.full)])
 @pytest.mark.parametrize("construction", CONSTRUCTIONS)
 def test_a_sweater_of_every_construction_hangs_there_with_its_dial_and_counts(
     store, ask, client, construction, open_front
