@@ -30,7 +30,7 @@ NO_TEXT = {"keep_photograph"}
 """What is sent is no text: the picture of the test."""
 TOO_LONG = {"openapi"}
 """What is answered is this description itself."""
-_WRITTEN = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[.\d]*\+00:00")
+_WRITTEN = re.compile(r"\d{4}-\d\d-\d\dT\d\d:\d\d:\d\d[.\d]*(?:\+00:00|Z)")
 AT = "2026-11-30T19:10:00.000+00:00"
 """In the place of every instant of today."""
 MOST = 2
