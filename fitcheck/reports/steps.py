@@ -100,6 +100,11 @@ class Steps:
         return () if isinstance(self.read, CannotSay) else self.read
 
     @property
+    def measured(self) -> Mapping[str, Targets]:
+        """What the piece on the table measures, by its id; nothing without one."""
+        return {} if self.given.piece is None or self.targets is None else {self.given.piece.id: self.targets}
+
+    @property
     def doubt(self) -> Doubt | None:
         """What is counted or answered before anything is decided."""
         return self.doubts.first
@@ -313,8 +318,8 @@ def _to_knit(told: Steps) -> tuple[PieceToKnit, ...]:
         return ()
     from fitcheck.advice.to_come.to_knit import pieces_to_knit  # only where something is left: it starts faster without
 
-    read = {given.piece.id: told.targets} if told.targets is not None else {}
-    return pieces_to_knit(given.make, given.household, told.advised, told.sizes, pool=told.hands.tape, read=read)
+    tape, read = told.hands.tape, told.measured
+    return pieces_to_knit(given.make, given.household, told.advised, told.sizes, pool=tape, read=read)
 
 
 def _rest(told: Steps) -> Rest | None:

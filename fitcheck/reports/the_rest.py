@@ -227,7 +227,7 @@ def rest_told(told: Steps) -> TheRest:
         why = NO_ANSWER if sizes.keys() >= {"across", "along"} else NO_STITCH
         return TheRest(_answer(told, (), (), (), why, why), told)
     if to_knit and _waits(rest) is None:
-        chances = partial(chances_of, make, household, rest, sizes, pool=told.hands.tape)
+        chances = partial(chances_of, make, household, rest, sizes, pool=told.hands.tape, read=told.measured)
         to_knit = or_else(partial(as_planned, to_knit, planned, chances), "rows of the plans", to_knit)
     seams = made_up(make, to_knit, planned, altered_counts(rest))
     machine = by_key(household.machines, make.machine)

@@ -172,12 +172,13 @@ def chances_of(
     counts: Mapping[str, int],
     *,
     pool: Pool | None = None,
+    read: Mapping[str, Targets] = NOTHING_READ,
 ) -> dict[str, float]:
     """The chance of each count of a piece still to knit that its point fits, where something is wanted of it.
 
     counts  by point;  the rest as for `pieces_to_knit`
     """
-    work = _Work(make, household, sizes, pool, altered_counts(rest))
+    work = _Work(make, household, sizes, pool, altered_counts(rest), _targets=dict(read))
     return work.chances(kind, counts)
 
 
