@@ -15,12 +15,18 @@ def changes(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> tup
     """What a way changes; v is its row in what was sewn."""
     odd = odd_counts(garment, way, stage, sewn, v) if way.code == "carry_on" else {}
     listed = [*_panels(garment, sewn, v)]
+    width, part, mean = (each[v, 0].tolist() for each in (sewn.width, sewn.part, sewn.mean))
+    end = -float(sewn.end[v, 0])
     for j in range(garment.J):
-        left = float(sewn.mean[v, 0, j])
-        listed += _width(garment, way, stage, sewn, v, j, odd.get(j), left)
-        listed += _part(garment, sewn, v, j, left)
-        listed += _end(garment, sewn, v, j, left)
-        if way.anew[j]:
+        left = mean[j]
+        if width[j]:
+            listed += _width(garment, way, stage, j, width[j], odd.get(j), left)
+        if part[j]:
+            rows = _rows(garment, j, part[j])
+            listed.append(Alteration(garment.points[j].key, garment.makers[j], part[j], rows, left_mm=left))
+        if end and garment.ends[j]:
+            listed.append(_end(garment, j, end, left))
+        if way.rip is not None and way.anew[j]:
             listed += _anew(garment, j, left)
         if way.twin_right and j in garment.twins:
             listed += _twin(garment, j)
@@ -35,8 +41,9 @@ def changes_anew(garment: Garment, way: Way, stage: Stage, sewn: Sewn) -> tuple[
         if garment.points[j].key not in seams:
             listed += _anew(garment, j, None, again=True)
     listed += _panels(garment, sewn, 0)
-    for j in range(garment.J):
-        listed += _width(garment, way, stage, sewn, 0, j, None, float(sewn.mean[0, 0, j]))
+    for j, amount in enumerate(sewn.width[0, 0].tolist()):
+        if amount:
+            listed += _width(garment, way, stage, j, amount, None, float(sewn.mean[0, 0, j]))
     return tuple(listed)
 
 
@@ -49,10 +56,10 @@ def worth_at_the_end(garment: Garment, sewn: Sewn, v: int) -> bool:
 
 
 def _width(
-    garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int, j: int, odd: int | None, left: float
+    garment: Garment, way: Way, stage: Stage, j: int, amount: float, odd: int | None, left: float
 ) -> list[Alteration]:
-    amount, other = float(sewn.width[v, 0, j]), garment.by[j]
-    if not amount or other is None:
+    other = garment.by[j]
+    if other is None:
         return []
     key, by = garment.points[j].key, "other_body_piece"
     planned = float(stage.planned[j])
@@ -102,21 +109,11 @@ def _panels(garment: Garment, sewn: Sewn, v: int) -> list[Alteration]:
     return [Alteration("panel_width", "side_panel", amount, stitches, count, planned=panel.planned is not None)]
 
 
-def _part(garment: Garment, sewn: Sewn, v: int, j: int, left: float) -> list[Alteration]:
-    amount = float(sewn.part[v, 0, j])
-    if not amount:
-        return []
-    return [Alteration(garment.points[j].key, garment.makers[j], amount, _rows(garment, j, amount), left_mm=left)]
-
-
-def _end(garment: Garment, sewn: Sewn, v: int, j: int, left: float) -> list[Alteration]:
-    amount = -float(sewn.end[v, 0])
-    if not amount or not garment.ends[j]:
-        return []
+def _end(garment: Garment, j: int, amount: float, left: float) -> Alteration:
     by = garment.makers[j] if garment.hem[j] else "hem"
     percent = None if garment.counted[j] else 100 * amount / float(garment.length[j])
     rows = _rows(garment, j, amount)
-    return [Alteration(garment.points[j].key, by, amount, rows, left_mm=left, percent=percent)]
+    return Alteration(garment.points[j].key, by, amount, rows, left_mm=left, percent=percent)
 
 
 def _rows(garment: Garment, j: int, amount: float) -> int | None:
@@ -133,7 +130,7 @@ def _anew(garment: Garment, j: int, left: float | None, *, again: bool = False) 
         steps = count - point.count
         bed = _wall(garment, j, count, point.wanted_mm + float(garment.makes_up[j]), point.size_mm or 1.0)
         return [Alteration(point.key, "this_piece", amount, steps, count, left, bed=bed)] if steps else []
-    if not garment.noticeable(garment.d)[j] or abs(amount) < garment.least[j]:
+    if not garment.stands_out[j] or abs(amount) < garment.least[j]:
         return []
     return [Alteration(point.key, "this_piece", amount, left_mm=left, percent=100 * amount / point.piece_mm)]
 
@@ -158,7 +155,7 @@ def _twin(garment: Garment, j: int) -> list[Alteration]:
     """What the twin has otherwise than this piece where it is knitted as it is wanted."""
     point = garment.points[j]
     amount = float(garment.twin_left[j]) - point.difference
-    if not garment.noticeable(garment.d)[j] or abs(amount) < garment.least[j]:
+    if not garment.stands_out[j] or abs(amount) < garment.least[j]:
         return []
     if not garment.counted[j] or point.count is None:
         return [Alteration(point.key, "twin", amount, percent=100 * amount / point.piece_mm)]

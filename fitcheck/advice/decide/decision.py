@@ -140,7 +140,7 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     working = _Worked(garment, costs, every, impossible)
     worked = working.actions()
     then, less_work = _best(worked)
-    told = bool(garment.noticeable(garment.d).any() or garment.K)
+    told = bool(garment.stands_out.any() or garment.K)
     if then.code == "knit_again" and not (told and _comes_out_otherwise(garment, then)):
         # What the tape cannot tell from nothing is no reason to knit a piece again (fit rule 32), nor is mere luck.
         then, less_work = _best(_without(worked, "knit_again"))
@@ -308,7 +308,7 @@ class _Worked:
             return Action(code, cost, impossible=SEAMS_APART)
         row = self.garment.state.work.row.get(way.rip) if way.rip else None
         alone = way.hem and self.garment.K > 0 and not way.both_ends
-        left = tuple(float(mm) for mm in sewn.mean[v, 0, : self.garment.J])
+        left = tuple(sewn.mean[v, 0, : self.garment.J].tolist())
         return Action(code, cost, loss, *chance, left, altered, way.stretch, way.rip, row, alone)
 
     def _again(self, again: NewPiece, expected: AsExpected) -> Action:
@@ -328,7 +328,7 @@ class _Worked:
         way = self.ways.each[v]
         alone = next(each for each in self.ways.each if (each.rip, each.stretch) == (way.rip, way.stretch))
         after = decided_anew(self.garment, alone, then, again)
-        each = tuple(float(p) for p in after.chances)
+        each = tuple(after.chances.tolist())
         return replace(action, expected_loss=after.loss, chance=min(after.all_fit, *each), chances=each)
 
     def _cost(self, code: ActionCode) -> float:
@@ -358,8 +358,7 @@ class _Worked:
         seen = np.maximum(each.mean(axis=1), 1e-9)
         together = together * np.prod(np.minimum(exact / seen, 2.0), axis=-1)
         return [
-            (float(min(all_fit, own.min())), tuple(float(p) for p in own[:J]))
-            for all_fit, own in zip(together, exact, strict=True)
+            (min(all_fit, *own), tuple(own[:J])) for all_fit, own in zip(together.tolist(), exact.tolist(), strict=True)
         ]
 
 

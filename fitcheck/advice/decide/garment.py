@@ -352,6 +352,11 @@ class Garment:
         )
 
     @cached_property
+    def stands_out(self) -> Mask:
+        """Where the piece itself is off noticeably."""
+        return self.noticeable(self.d)
+
+    @cached_property
     def lower_end(self) -> LowerEnd:
         """What rows at the lower end can answer, where any length ends there."""
         rows = self.size[self.hem & self.counted]

@@ -67,11 +67,13 @@ class Knower:
 
     def __init__(self, garment: Garment, ways: Ways, again: float, again_work: float) -> None:
         self.garment, self.ways, self.again = garment, ways, again
-        self.codes = [code for code in DEEDS if code == "knit_again" or any(way.code == code for way in ways.each)]
-        self.work = np.array(
-            [min([way.cost for way in ways.each if way.code == code] or [again_work]) for code in self.codes]
-        )
-        self.of_code = {code: [v for v, way in enumerate(ways.each) if way.code == code] for code in self.codes}
+        self.of_code: dict[ActionCode, list[int]] = {}
+        for v, way in enumerate(ways.each):
+            self.of_code.setdefault(way.code, []).append(v)
+        work = {code: min([ways.each[v].cost for v in places]) for code, places in self.of_code.items()}
+        work["knit_again"] = again_work
+        self.codes = [code for code in DEEDS if code in work]
+        self.work = np.array([work[code] for code in self.codes])
 
     def losses(self, rows: Array) -> Array:
         """Least loss of every deed for rows of true differences [works of a back], [deeds, rows]."""

@@ -134,10 +134,10 @@ def moved_along(garment: Garment, ways: Ways, d: Array, own: Array) -> Array:
     """What a length over all moves with the part of it that is knitted anew [mm]."""
     moved = np.zeros(own.shape)
     for rip, key in (("armhole", "armhole_depth"), ("sleeve_underarm", "cap_height")):
-        j = garment.place.get(key)
-        for v, way in enumerate(ways.each):
-            if j is not None and way.rip == rip:
-                moved[v] += np.where(garment.whole & ~way.anew, (own[v, :, j] - d[..., j])[:, None], 0.0)
+        j, ripped = garment.place.get(key), [v for v, way in enumerate(ways.each) if way.rip == rip]
+        if j is not None and ripped:
+            gained = own[ripped, :, j] - d[..., j]
+            moved[ripped] = np.where(garment.whole & ~ways.anew[ripped], gained[..., None], 0.0)
     return moved
 
 

@@ -87,7 +87,7 @@ def impossible_ways(garment: Garment) -> dict[ActionCode, CannotSay]:
     said: dict[ActionCode, CannotSay] = {}
     if not garment.hem.any():
         said["alter_hem"] = CannotSay("no_length")
-    small = bool(((garment.across | garment.along) & (garment.d < 0) & garment.noticeable(garment.d)).any())
+    small = bool(((garment.across | garment.along) & (garment.d < 0) & garment.stands_out).any())
     if state.holds is None:
         said["block_again"] = CannotSay("fibre_unsaid")
     elif not state.holds:
@@ -130,7 +130,7 @@ def at_the_hem(garment: Garment, way: Way, costs: Costs) -> list[Way]:
 
 def _twin_may_differ(garment: Garment) -> bool:
     """Whether the twin may be knitted as it is wanted beside this one: nowhere 2 % apart, nor more than allowed."""
-    if not garment.T or not garment.noticeable(garment.d)[garment.twins].any():
+    if not garment.T or not garment.stands_out[garment.twins].any():
         return False
     apart = np.abs(garment.twin_left - garment.d)[garment.twins]
     return bool((apart <= np.minimum(MOST_APART * garment.length, garment.aim)[garment.twins]).all())
@@ -148,7 +148,7 @@ def _stretches(garment: Garment) -> list[tuple[Counted, float]]:
     listed: list[tuple[Counted, float]] = []
     of_direction: tuple[tuple[Counted, Mask], ...] = (("across", garment.across), ("along", garment.along))
     for direction, mine in of_direction:
-        if not bool((mine & (garment.d < 0) & garment.noticeable(garment.d)).any()):
+        if not bool((mine & (garment.d < 0) & garment.stands_out).any()):
             continue
         room = MOST_STRETCH - garment.state.given.get(direction, 0.0) + 1e-9
         listed += [(direction, share) for share in STRETCHES if share <= room]
@@ -189,7 +189,7 @@ def _rips(garment: Garment) -> dict[RipTo, Mask]:
         anew["sleeve_underarm"] = np.array([key == "cap_height" for key in keys])
     elif kind == "back" or kind in FRONTS:
         neck = np.array([key in NECK for key in keys])
-        if bool((neck & garment.noticeable(garment.d)).any()):
+        if bool((neck & garment.stands_out).any()):
             anew["neck"] = neck
         anew["armhole"] = np.array([POINTS[key].above_underarm for key in keys])
     return {rip: mask for rip, mask in anew.items() if mask.any() and rip in garment.state.work.above}

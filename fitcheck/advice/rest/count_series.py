@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from dataclasses import dataclass
+from functools import lru_cache
 from typing import Literal
 
 from fitcheck.records.faults import FitcheckError
@@ -105,6 +106,7 @@ def of_parity(parity: str) -> Series:
     return Series(2, 0 if parity == "even" else 1)
 
 
+@lru_cache(maxsize=256, typed=True)
 def repeats(multiple: int, balance: int) -> Series:
     """Whole pattern repeats of so many stitches, and those over."""
     check_whole("multiple", multiple, 1)
@@ -112,6 +114,7 @@ def repeats(multiple: int, balance: int) -> Series:
     return Series(multiple, balance % multiple)
 
 
+@lru_cache(maxsize=1024, typed=True)
 def like_planned(planned: int, repeat: tuple[int, int] = (1, 0)) -> Series:
     """Whole repeats of a planned count's parity, so that the middle stays the middle; else whole repeats alone."""
     whole = repeats(*repeat)
