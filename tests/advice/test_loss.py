@@ -9,7 +9,7 @@ import numpy as np
 import pytest
 from scipy import integrate, stats
 
-from fitcheck.advice.loss import expected_loss, expected_loss_even, loss
+from fitcheck.advice.loss import expected_loss, expected_loss_even, loss, loss_even
 
 
 def by_hand(x: float, smaller: float, larger: float, weight: float) -> float:
@@ -68,6 +68,11 @@ def test_what_is_exactly_known_costs_what_it_is_off():
     off = np.array([-30.0, -4.0, 0.0, 7.0, 25.0])
     assert expected_loss(off, 0.0, 6.0, 12.0) == pytest.approx(loss(off, 6.0, 12.0), abs=1e-9)
     assert float(expected_loss(1e4, 1e-3, 6.0, 12.0)) == pytest.approx(float(loss(1e4, 6.0, 12.0)), rel=1e-9)
+
+
+def test_the_form_of_what_is_known_for_equal_sides_is_the_same_to_the_last_figure():
+    off, allowed = np.array([-30.0, -6.0, 0.0, 2.5, 6.1, 25.0])[:, None], np.array([6.0, 9.0])
+    assert loss_even(off, allowed, [1.0, 3.0]).tolist() == loss(off, allowed, allowed, [1.0, 3.0]).tolist()
 
 
 def test_points_go_together_as_arrays():

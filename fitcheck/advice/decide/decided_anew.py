@@ -18,7 +18,7 @@ from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.knitting_again import NewPiece, best_after
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.sewing import moved_along, sew
-from fitcheck.advice.decide.stage import Stage, in_stitches, rows_alike, spread_to_come
+from fitcheck.advice.decide.stage import Stage, in_stitches
 from fitcheck.advice.decide.state import Array
 from fitcheck.advice.decide.then_open import Open, stretches_closed
 from fitcheck.advice.decide.ways import SPRINGS_BACK, SPRINGS_BACK_SD, Way, Ways
@@ -62,16 +62,13 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
         garment.wanted_var,
         garment.seam_mm + np.where(garment.seam_by_rows, in_rows[:, garment.seam_at], 0.0),
         garment.seam_other_var,
-        shared
-        + np.where(garment.answers, garment.share**2 * read, 0.0)
-        + spread_to_come(garment, garment.as_planned)
-        + garment.fixed_var,
+        shared + np.where(garment.answers, garment.share**2 * read, 0.0) + garment.planned_var + garment.fixed_var,
         garment.as_planned,
         garment.planned,
         follows * away,
         follows,
         NINE_IN_TEN * np.sqrt(read),
-        rows_alike(garment),
+        garment.alike,
     )
     common = in_stitches(garment, z[:, 2 * J + 1 :]) * garment.state.piece_sd
     closed = stretches_closed(garment, ways, own, given)

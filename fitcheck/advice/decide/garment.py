@@ -252,6 +252,9 @@ class Garment:
                     self.share[j] += other.share
             self._to_come(j, point)
         self.alike_spread = np.sqrt(alike_square) * self.length
+        # What lengths are more because the rows of a piece to come, which are this one's, are expected otherwise.
+        self.alike = self.alike_share * self.length * (self.shift - 1)
+        self.planned_var = self.spread_to_come(self.as_planned)
         shared = np.array([bool(point.others) for point in points])
         self.shared = shared
         self.comes = self.answers.copy()
@@ -367,6 +370,17 @@ class Garment:
             float(rows[0]) if rows.size else None,
             float(self.least[self.hem].min()),
         )
+
+    def to_come(self, width: Array) -> Array:
+        """What the body piece to come has in each measure of the garment [mm].
+
+        width  how wide it is [mm]; a length is as long as this one's
+        """
+        return np.asarray(self.other_share * width + self.alike_spread)
+
+    def spread_to_come(self, width: Array) -> Array:
+        """Variance that the body piece to come brings by itself [mm^2]: from piece to piece and from place to place."""
+        return np.asarray(self.to_come(width) ** 2 * (self.state.piece_sd**2 + self.state.local_sd**2))
 
     def noticeable(self, off: Array) -> Mask:
         """Where a difference is more than the tape's own doubt, or than half of what is allowed."""

@@ -18,7 +18,7 @@ import numpy as np
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice
 from fitcheck.advice.decide.sewing import inside, loss_of, sew
-from fitcheck.advice.decide.stage import Sewn, Stage, in_stitches, spread_to_come
+from fitcheck.advice.decide.stage import Sewn, Stage, in_stitches
 from fitcheck.advice.decide.state import Array, Mask
 from fitcheck.advice.decide.then_open import Open, stretches_closed
 from fitcheck.advice.decide.ways import Way, Ways
@@ -138,7 +138,7 @@ def _pieces(garment: Garment, z: Array) -> Stage:
         wanted,
         np.where(garment.seam_moves & ~garment.seam_by_rows, garment.seam_mm, 0.0),
         garment.seam_other_var,
-        shared + spread_to_come(garment, width) + garment.fixed_var,
+        shared + garment.spread_to_come(width) + garment.fixed_var,
         width,
         planned,
         width * stitch * spread * follows,

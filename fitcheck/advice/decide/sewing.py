@@ -8,7 +8,7 @@ from __future__ import annotations
 import numpy as np
 
 from fitcheck.advice.decide.garment import Garment
-from fitcheck.advice.decide.stage import Sewn, Stage, to_come
+from fitcheck.advice.decide.stage import Sewn, Stage
 from fitcheck.advice.decide.state import Array
 from fitcheck.advice.decide.ways import Ways
 from fitcheck.advice.decide.widths import panels, widths
@@ -100,7 +100,7 @@ def inside_by_spread(garment: Garment, sewn: Sewn) -> Array:
     if len(parts) == 1:
         return inside(garment, sewn)
     width = np.zeros(sewn.var.shape)
-    width[..., : garment.J] = to_come(garment, garment.as_planned)
+    width[..., : garment.J] = garment.to_come(garment.as_planned)
     width[..., garment.J : garment.J + garment.T] = garment.length[garment.twins]
     more = np.square(np.array(parts))[:, None, None, None] - 1
     var = sewn.var + more * (width * garment.state.piece_sd) ** 2
@@ -121,7 +121,7 @@ def _as_planned(
     other = stage.as_planned + stage.deviates
     shared_var, alike = stage.shared_var, stage.alike
     if common is not None:
-        shared_var = shared_var - (to_come(garment, stage.as_planned) * garment.state.piece_sd) ** 2
+        shared_var = shared_var - (garment.to_come(stage.as_planned) * garment.state.piece_sd) ** 2
         other = other * (1 + common)
         alike = alike + garment.alike_spread * common
     apart = garment.other_share * (other * ways.rest - garment.other_wanted)

@@ -85,13 +85,13 @@ def here(garment: Garment) -> Stage:
         garment.var,
         garment.seam_mm,
         garment.seam_var,
-        shared + spread_to_come(garment, garment.as_planned) + garment.fixed_var,
+        shared + garment.planned_var + garment.fixed_var,
         garment.as_planned,
         garment.planned,
         np.zeros((1, garment.J)),
         garment.follows,
         NINE_IN_TEN * garment.u,
-        rows_alike(garment),
+        garment.alike,
         judged=True,
     )
 
@@ -110,14 +110,14 @@ def truths(garment: Garment, rows: Array, untold: Array | None = None) -> Stage:
         garment.seam_other_var,
         (garment.share + garment.other_share * garment.follows) ** 2 * own
         + garment.other_share**2 * left
-        + spread_to_come(garment, garment.as_planned)
+        + garment.planned_var
         + garment.fixed_var,
         garment.as_planned,
         garment.planned,
         garment.follows * (rows - garment.d),
         garment.follows,
         NINE_IN_TEN * np.sqrt(own),
-        rows_alike(garment),
+        garment.alike,
     )
 
 
@@ -129,21 +129,3 @@ def in_stitches(garment: Garment, z: Array) -> Array:
     deviates = np.where(garment.across, z[:, :1], z[:, 1:2])
     parts = garment.state.spreads
     return deviates * np.resize(np.array(parts), len(z))[:, None] if len(parts) > 1 else deviates
-
-
-def rows_alike(garment: Garment) -> Array:
-    """What lengths are more because the rows of a piece to come, which are this one's, are expected otherwise [mm]."""
-    return np.asarray(garment.alike_share * garment.length * (garment.shift - 1))
-
-
-def to_come(garment: Garment, width: Array) -> Array:
-    """What the body piece to come has in each measure of the garment [mm].
-
-    width  how wide it is [mm]; a length is as long as this one's
-    """
-    return np.asarray(garment.other_share * width + garment.alike_spread)
-
-
-def spread_to_come(garment: Garment, width: Array) -> Array:
-    """Variance that the body piece to come brings by itself [mm^2]: from piece to piece and from place to place."""
-    return to_come(garment, width) ** 2 * (garment.state.piece_sd**2 + garment.state.local_sd**2)

@@ -238,7 +238,7 @@ class Weights(NamedTuple):
 
 def whole_piece(weighed: Mapping[CountedDirection, Weighed], fabric: KnownFabric | None) -> WholePiece:
     """Weigh another dial and a pull, which show in both directions, against each direction by itself."""
-    if len(weighed) < 2 or not isinstance(fabric, SwatchedFabric):
+    if len(weighed) < 2 or fabric is None or not isinstance(fabric, SwatchedFabric):
         return WholePiece()
     across, along = weighed["across"], weighed["along"]
     # The weight of one gauge in both directions over all that each direction by itself can be.
