@@ -78,21 +78,30 @@ def length_of(text: object, unit: str | None, *, signed: bool = False, in_list: 
     its text, so that its text alone can be read again.
     """
     try:
-        if isinstance(text, str) and (unit is None or isinstance(unit, str)):
-            return _taken(text, unit, signed=signed)
+        if unit is None or isinstance(unit, str):
+            if isinstance(text, str):
+                return _taken(text, unit, signed=signed)
+            if isinstance(text, int | float):
+                return _number_taken(text, unit, signed=signed)
         if isinstance(text, Length):
             return text
         length = read_length(text, unit=unit, signed=signed)  # type: ignore[arg-type]
     except LengthError as error:
         raise refused(_accepted_instead(text, error, unit, signed=signed, in_list=in_list)) from error
-    if "e" in length.text:
-        length = replace(length, text=f"{Decimal(length.text):f}")
     return _within_limits(length, signed=signed)
 
 
 @lru_cache(maxsize=8192)
 def _taken(text: str, unit: str | None, *, signed: bool) -> Length:
     return _within_limits(length_typed(text, unit, signed=signed), signed=signed)
+
+
+@lru_cache(maxsize=8192, typed=True)
+def _number_taken(number: float, unit: str | None, *, signed: bool) -> Length:
+    length = read_length(number, unit=unit, signed=signed)
+    if "e" in length.text:
+        length = replace(length, text=f"{Decimal(length.text):f}")
+    return _within_limits(length, signed=signed)
 
 
 def _within_limits(length: Length, *, signed: bool) -> Length:
@@ -135,13 +144,16 @@ def refused(accepts: Accepts) -> PydanticCustomError:
 
 
 def _plain(value: object, info: ValidationInfo) -> Length:
-    length = length_of(value, unit_of(info))
-    return replace(length, text=as_typed(length))
+    return _with_unit(length_of(value, unit_of(info)))
 
 
 def _signed(value: object, info: ValidationInfo) -> Length:
-    length = length_of(value, unit_of(info), signed=True)
-    return replace(length, text=as_typed(length))
+    return _with_unit(length_of(value, unit_of(info), signed=True))
+
+
+def _with_unit(length: Length) -> Length:
+    """The length with a text that says its unit."""
+    return Length(length.value_mm, length.resolution_mm, length.unit, as_typed(length))
 
 
 _AS_TYPED: dict[str, Any] = {
