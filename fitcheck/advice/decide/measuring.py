@@ -116,7 +116,7 @@ class Knower:
         worth_it  what another deed, or other counts, must save there [works of a back]
         """
         garment, J = self.garment, self.garment.J
-        reach = np.diag(NINE_IN_TEN * np.sqrt(np.diag(garment.told_cov)))
+        reach = np.diag(NINE_IN_TEN * np.sqrt(garment.told_cov.diagonal()))
         rows = np.concatenate(
             [
                 garment.d + lattice(TRUTHS, J) @ root_of(garment.told_cov).T,
@@ -130,12 +130,12 @@ class Knower:
         worth = max(0.0, best - float(losses[:, :TRUTHS].min(axis=0).mean()))
         advice = self.advice(losses[:, TRUTHS:])
         keys = [point.key for point in garment.points]
-        regret = plan(rows[TRUTHS : TRUTHS + 2 * J + 1]) - losses[:, TRUTHS : TRUTHS + 2 * J + 1].min(axis=0)
-        worse = np.maximum(regret[:J], regret[J : 2 * J]) - regret[-1] > worth_it
         deciding = tuple(key for j, key in enumerate(keys) if {advice[j], advice[J + j]} != {advice[2 * J]})
         deeds_differ = bool(deciding)
         if not deeds_differ and advice[2 * J] == "carry_on":
             # Whatever is true the piece is kept; what goes with it may be worth knowing better.
+            regret = plan(rows[TRUTHS : TRUTHS + 2 * J + 1]) - losses[:, TRUTHS : TRUTHS + 2 * J + 1].min(axis=0)
+            worse = np.maximum(regret[:J], regret[J : 2 * J]) - regret[-1] > worth_it
             deciding = tuple(key for j, key in enumerate(keys) if worse[j])
         alone: dict[ActionCode, tuple[str, ...]] = {
             code: tuple(key for key, deed in zip(keys, advice[2 * J + 1 :], strict=True) if deed == code)
