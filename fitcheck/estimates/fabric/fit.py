@@ -432,13 +432,12 @@ class Fabric:
     ) -> list[StitchSize]:
         """Sizes from node means and SDs (M, G)."""
         log = grid.mixture_quantiles(mean, sd, self.nodes.weight, _TAILS)
-        centre, spread = grid.mixture_moments(mean, sd, self.nodes.weight)
+        moments = (each.tolist() for each in grid.mixture_moments(mean, sd, self.nodes.weight))
         sizes = []
-        for k, codes in enumerate(assumed):
-            low, middle, high = (float(v) for v in np.exp(log[k]))
+        for codes, (low, middle, high), centre, spread in zip(assumed, np.exp(log).tolist(), *moments, strict=True):
             known = read or "size" not in codes
             basis: Basis = ("mixed" if codes else "measured") if known else "assumed"
-            sizes.append(StitchSize(middle, low, high, LEVEL, float(centre[k]), float(spread[k]), basis, codes))
+            sizes.append(StitchSize(middle, low, high, LEVEL, centre, spread, basis, codes))
         return sizes
 
     def _gauges(self, z: Matrix, dials: Sequence[float | None], piece: bool, stage: str) -> list[Gauge]:
@@ -473,7 +472,7 @@ class Fabric:
             codes.append(f"change:{stage}")
         if stage == BLOCKED and not seen[:, 0].any():
             codes += [f"change:{s}" for k, s in enumerate(self.stages) if seen[:, k].any()]
-        usual, read = tuple(codes), self._dials_read(c)
+        usual, read = tuple(codes), set(self._dials_read(c))
         elsewhere = [dial is not None and all(abs(dial - known) > SAME_DIAL for known in read) for dial in dials]
         sloping = any(elsewhere) and self.slope(DIRECTIONS[c]).share_from_data < 0.5
         return [("slope", *usual) if sloping and far else usual for far in elsewhere]
