@@ -7,7 +7,7 @@ import pytest
 
 from fitcheck.advice.decide.decision import Action, recommend
 from fitcheck.advice.decide.garment import Garment
-from fitcheck.advice.decide.knitting_again import NewPiece, Pieces
+from fitcheck.advice.decide.knitting_again import NewPiece, Pieces, new_piece
 from fitcheck.advice.decide.sewing import sew
 from fitcheck.advice.decide.stage import truths
 from fitcheck.advice.decide.state import DecisionState, Seam
@@ -45,6 +45,15 @@ def test_a_new_piece_has_the_rows_that_it_is_sewn_to_in_a_stitch_of_its_own():
     alike, taller = (action(short(0.06, (122, 122), shift=shift), "knit_again") for shift in ({}, {"along": 1 / 0.94}))
     assert taller.chances[TO_UNDERARM] > 0.9
     assert alike.chances[TO_UNDERARM] < 0.6
+
+
+def test_the_new_piece_as_it_is_expected_is_sewn_among_those_that_may_come_as_it_is_alone():
+    garment = Garment(short(0.06, None, shift={"along": 1 / 0.94, "across": 1.03}), Costs())
+    then = Open(garment, [plain(garment, "carry_on", 0.0)], Costs())
+    _, (way, stage, sewn) = new_piece(garment, then, Costs())
+    alone = sew(garment, Ways([way]), stage)
+    assert [among.tolist() for among in sewn] == [by_itself.tolist() for by_itself in alone]
+    assert sewn.width.any()
 
 
 def test_a_piece_that_came_taller_is_apart_by_the_tape_and_not_by_its_rows():

@@ -85,8 +85,8 @@ def new_piece(garment: Garment, then: Open, costs: Costs) -> tuple[NewPiece, AsE
     sewn = sew(garment, ways, stage)
     after = best_after(garment, ways, stage, sewn, common, stretches_closed(garment, ways, stage.d, {}))
     averaged = Pieces(*(each[:-1] for each in after)).or_once_more(garment.state.work.piece + costs.knit_extra)
-    expected = AsExpected(ways.each[0], replace(stage, d=stage.d[-1:]), Sewn._make(part[:1, -1:] for part in sewn))
-    return averaged, expected
+    last = replace(stage, d=stage.d[-1:], deviates=stage.deviates[-1:], alike=stage.alike[-1:])
+    return averaged, AsExpected(ways.each[0], last, Sewn._make(part[:1, -1:] for part in sewn))
 
 
 def best_after(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: Array, closed: Mask) -> Pieces:
