@@ -177,9 +177,10 @@ def _move(paper: Paper, line: Mapping[str, Any]) -> None:
 
 
 def _mark(paper: Paper, line: Mapping[str, Any]) -> None:
-    """Where nothing is cast off the underarm is a mark."""
+    """Where nothing is cast off the underarm is a mark, and what was narrowed below it is no armhole."""
     if any(note.get("point") == "to_underarm" for note in line.get("notes", ())):
         paper.underarm = paper.counter
+        paper.widest, paper.outer = len(paper.columns), 0
 
 
 def _nothing(paper: Paper, line: Mapping[str, Any]) -> None:
