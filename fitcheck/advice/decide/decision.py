@@ -273,10 +273,10 @@ class _Worked:
     def _without_detours(self, found: dict[ActionCode, Action]) -> dict[ActionCode, Action]:
         """The actions without a deed after which another is done all the same: it only adds its own work to that."""
         for code in READ_AGAIN:
-            deed, cost = found[code], self._cost(code)
-            others = [found[other].expected_loss for other in ANEW if other != code]
-            spared = [loss + cost - deed.expected_loss for loss in others if loss is not None and deed.expected_loss]
-            if spared and min(spared) < WORTH:
+            deed = found[code]
+            others = [loss for other in ANEW if other != code and (loss := found[other].expected_loss) is not None]
+            most = min(others, default=np.inf) + self._cost(code) - WORTH
+            if deed.expected_loss is not None and deed.expected_loss > most:
                 found[code] = Action(code, deed.cost, impossible=NOTHING_TO_CHANGE)
         return found
 
