@@ -463,9 +463,18 @@ def test_rows_of_the_front_make_up_half_of_what_they_are_at_the_armhole(off):
     assert kept.left[list(COUNTS).index("armhole_depth")] == pytest.approx(off + rows.mm / 2)
 
 
-def test_what_undoes_knitting_is_read_for_where_that_pays_however_likely_it_fits():
-    found = recommend(back({"shoulder_width": -17.5}, u=3.5))
-    assert found.then.code == "rip_back"
+@pytest.mark.parametrize(
+    ("state", "deed"),
+    [
+        (back({"shoulder_width": -17.5}, u=3.5), "rip_back"),
+        # Blocked again it is read anew too: without this a piece was blocked seven times to be read seven times.
+        (back({"shoulder_width": -12.0}, u=4.0, holds=True), "block_again"),
+    ],
+    ids=["rip_back", "block_again"],
+)
+def test_what_is_not_taken_back_is_read_for_where_that_pays_however_likely_it_fits(state, deed):
+    found = recommend(state)
+    assert found.then.code == deed
     assert (found.then.chance or 0.0) > 0.9
     assert found.action.code == "measure_again"
 

@@ -57,7 +57,7 @@ DEFAULT_COSTS = Costs()
 WORTH_MEASURING = 2.0
 """Knowing all must save this many times what a round costs, which tells about half of it."""
 SURE_ENOUGH = 0.9
-"""With this chance of a plan that keeps the piece a round is an offer and no headline [1]."""
+"""With this chance of a plan that keeps the piece as it is a round is an offer and no headline [1]."""
 MOST_READINGS = 6
 """More further readings than this are not asked for."""
 ROUND_LAYINGS = 3
@@ -174,10 +174,11 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     elif worth:
         about = max(settling, key=lambda key: weight[key])
         kept = deed == "carry_on" and not known.deeds_differ
-        unmakes = then.code in ANEW
+        # A piece blocked again is read anew as well: where it is that which helps, a round does it for less.
+        stays_done = then.code in (*ANEW, "block_again")
         # Beside a piece that is kept a round is one deed more: by less than CLOSE_ENOUGH, less work wins.
         pays = not kept or known.worth > WORTH_MEASURING * (costs.measure + CLOSE_ENOUGH)
-        if unmakes or then.chance is None or (pays and then.chance < SURE_ENOUGH):
+        if stays_done or then.chance is None or (pays and then.chance < SURE_ENOUGH):
             action, reason = measure, "worth_measuring"
     else:
         measure = Action("measure_again", costs.measure, impossible=_why_no_tape(known, state, costs))
