@@ -460,7 +460,12 @@ def test_what_is_said_of_every_open_point_alike_stands_once_above_them(client):
     assert "Four more of them" in points
 
 
-def test_counts_that_are_those_of_the_piece_before_are_folded_under_its_name(client):
+def test_counts_that_are_those_of_the_piece_before_are_folded_under_its_name(client, store):
+    stored = store.get("makes", "blue_cotton_loose")
+    document = stored.doc
+    # As many rows as its underarm, armhole and shoulder make: the front's sheet has those.
+    document["pieces"][0]["counts"]["body_length"] = dict.fromkeys(("planned", "knitted", "counted"), 172)
+    store.put("makes", "blue_cotton_loose", document, stored.revision)
     page = client.get("/makes/blue_cotton_loose").text
     assert "The front: 7 counts, as for the back" in page
     back, front = counts_of(page, "The back, knitted again"), counts_of(page, "The front")
