@@ -13,7 +13,7 @@ class Alteration:
     """One thing to do differently at a point.
 
     by        what answers: other_body_piece, twin, side_panel, sleeve (pieces still to come), armhole_seam, neck_band,
-              front_rows_and_cap, front_rows, armhole_mark, hem, cuff_band, or this_piece; like_this_piece where the
+              front_rows_and_cap, armhole_mark, hem, cuff_band, or this_piece; like_this_piece where the
               other body piece gets the count that this one has, being sewn to it
     mm        change of that part's measure [mm], plus = larger
     stitches  the same in stitches or rows, where counts are known

@@ -5,7 +5,7 @@ from __future__ import annotations
 from dataclasses import dataclass
 from typing import Literal
 
-PartMaker = Literal["armhole_seam", "neck_band", "front_rows_and_cap", "front_rows", "armhole_mark"]
+PartMaker = Literal["armhole_seam", "neck_band", "front_rows_and_cap", "armhole_mark"]
 Maker = Literal["other_body_piece", "hem", "cuff_band", PartMaker]
 
 

@@ -33,7 +33,6 @@ class ChangedPart:
     piece    that piece by itself: "the front"
     way      how that one changes: "4 rows shorter", "2 stitches wider: 116 instead of 114"
     counted  whether the way names its counts
-    cap      whether the sleeve cap is drawn anew for it
     in_short  the imperative without what makes it too long for a heading; empty where it is short
     left      that, by itself: "120 instead of 112 at the chest, 116 instead of 108 at the hem"
     """
@@ -46,7 +45,6 @@ class ChangedPart:
     piece: str = ""
     way: str = ""
     counted: bool = False
-    cap: bool = False
     in_short: str = ""
     left: str = ""
 
@@ -91,8 +89,8 @@ LOWER_ENDS: Mapping[str, BandEdge] = MappingProxyType({"hem": "hem", "cuff_band"
 """What answers at the lower end of this piece and of every other that ends there, with the edge of the band there."""
 OF_ANOTHER_PIECE = ("other_body_piece", "twin", "side_panel", "sleeve")
 """What answers by counts of another piece that is still to come."""
-OF_THE_FRONT = ("front_rows_and_cap", "front_rows")
-"""What answers by rows of the other body piece."""
+OF_THE_FRONT = "front_rows_and_cap"
+"""What answers by rows of the other body piece and a cap drawn anew."""
 MOST_COUNTED = MOST_HEAD - len("Carry on. Knit  .")
 """Characters that a piece and its way may have in a heading."""
 AT_MAKING_UP = ("armhole_seam", "neck_band")
@@ -132,20 +130,19 @@ def deeds_of(report: Report, action: ActionReport, tape: Tape) -> tuple[tuple[st
 
 def _deeds(parts: Sequence[ChangedPart]) -> tuple[tuple[str, str], ...]:
     """What is done, each with when; what is said of one piece stands together."""
-    now = [small_first(part.begin) for part in parts if part.begin and part.by not in (*AT_MAKING_UP, *OF_THE_FRONT)]
+    now = [small_first(part.begin) for part in parts if part.begin and part.by not in (*AT_MAKING_UP, OF_THE_FRONT)]
     pieces: dict[str, list[str]] = {}
     # Counts come last, so that nothing is read into them.
     for part in sorted(parts, key=lambda part: part.counted):
-        if part.piece and part.by not in (*OF_THE_FRONT, "like_this_piece"):
+        if part.piece and part.by not in (OF_THE_FRONT, "like_this_piece"):
             pieces.setdefault(part.piece, []).append(part.way)
     each = {piece: [f"knit {_it(piece)} {listed(ways)}"] for piece, ways in pieces.items()}
     for part in parts:
-        if part.by in OF_THE_FRONT:
+        if part.by == OF_THE_FRONT:
             each.setdefault(part.piece, []).append(f"knit its armholes {part.way}")
+            each.setdefault("the sleeves", []).append("draw the cap anew to match the armholes")
         if part.by == "like_this_piece":
             each.setdefault(part.piece, []).append(f"knit {_it(part.piece)} {part.way}")
-        if part.cap:
-            each.setdefault("the sleeves", []).append("draw the cap anew to match the armholes")
     made_up = [small_first(part.begin) for part in parts if part.begin and part.by in AT_MAKING_UP]
     deeds = [("now", "; ".join(now))] if now else []
     deeds += [(f"for {piece}", "; ".join(ways)) for piece, ways in each.items()]
@@ -198,8 +195,8 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
         elif by == "armhole_mark":
             # The mark moves the armhole and the length below it: said once.
             parts.append(ChangedPart(by, saved, _mark(altered, tape)))
-        elif by in OF_THE_FRONT:
-            parts += [_rows_of_the_front(report, by, alteration, tape, saved) for alteration in altered]
+        elif by == OF_THE_FRONT:
+            parts += [_rows_of_the_front(report, alteration, tape, saved) for alteration in altered]
         else:
             parts += [
                 _at_making_up(report, by, alteration, tape, _saved(report, action, alteration.point))
@@ -355,14 +352,13 @@ def _mark(altered: Sequence[Alteration], tape: Tape) -> str:
     return f"Move the armhole mark {tape.amount(mm)} {'up' if mm > 0 else 'down'}, on every body piece"
 
 
-def _rows_of_the_front(report: Report, by: str, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:
+def _rows_of_the_front(report: Report, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:
     rows = f"{count_words(abs(alteration.stitches), 'row')} " if alteration.stitches else ""
     amount = f"{rows}({tape.amount(alteration.mm)})" if rows else tape.amount(alteration.mm)
     deeper = "deeper" if alteration.mm > 0 else "shallower"
-    cap = ", and draw the sleeve cap anew to match" if by == "front_rows_and_cap" else ""
     other = other_piece(report.head)
-    begin = f"Knit the armholes of {other} {amount} {deeper}{cap}"
-    return ChangedPart(by, saved, begin, piece=other, way=f"{amount} {deeper}", cap=bool(cap))
+    begin = f"Knit the armholes of {other} {amount} {deeper}, and draw the sleeve cap anew to match"
+    return ChangedPart(OF_THE_FRONT, saved, begin, piece=other, way=f"{amount} {deeper}")
 
 
 def _lower_end(

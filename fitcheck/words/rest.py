@@ -35,7 +35,6 @@ _PARTS = {
     "armhole_seam": "the armhole seams",
     "neck_band": "the neck band",
     "front_rows_and_cap": "the armholes, and the sleeve cap drawn anew",
-    "front_rows": "the armholes",
     "armhole_mark": "the mark of the armhole",
     "side_panel": "the side panels",
     "twin": "its twin",

@@ -35,9 +35,9 @@ from fitcheck.records.repeatability import TAPE
 
 BODY_PARTS = ("front", "back", "left_front", "right_front")
 """What can answer for a width that goes round the body, beside side panels."""
-PARTS = ("armhole_seam", "neck_band", "front_rows_and_cap", "front_rows", "armhole_mark")
+PARTS = ("armhole_seam", "neck_band", "front_rows_and_cap", "armhole_mark")
 """What answers for a misfit without a count of a width."""
-ROWS_OF_THE_OTHER = ("front_rows_and_cap", "front_rows")
+ROWS_OF_THE_OTHER = "front_rows_and_cap"
 """Rows of the other body piece: of an armhole, which is as deep as the mean of both pieces, they make up half."""
 LAYINGS = 3
 """Layings that a piece is read in once it is blocked or knitted anew."""
@@ -205,7 +205,7 @@ class Garment:
         self.ends = self.hem | np.array([point.key == "to_underarm" for point in self.points])
         self.part = np.array([by in PARTS for by in makers]) & self.state.more
         self.parts = np.flatnonzero(self.part)
-        self.part_gives = np.where([by in ROWS_OF_THE_OTHER for by in makers], 0.5, 1.0)
+        self.part_gives = np.where([by == ROWS_OF_THE_OTHER for by in makers], 0.5, 1.0)
         share = np.array(
             [
                 point.make_up.share * abs(point.piece_mm) if point.make_up and point.make_up.share else math.inf

@@ -110,19 +110,18 @@ def _make_up(
 ) -> MakeUp | None:
     """What can make up a point: a seam gives back what it swallowed less a thread at each side, and no more.
 
-    An armhole without a sleeve cap is answered by rows of the front alone; on a straight edge it is a mark, which is
-    moved, and takes the length to the underarm with it (fit rule 29). Rows of a front that is knitted already make up
-    nothing.
+    An armhole is answered by rows of the front and a cap drawn anew. On a straight edge it is a mark, which is moved,
+    and takes the length to the underarm with it (fit rule 29). On a slanting one nothing makes up for it: all four of
+    its edges have the same rows (fit rule 27). Nor do the rows of a front that is knitted already.
     """
     make_up = POINTS[key].make_up
     if construction is not None and construction.armhole == "straight" and key in ("armhole_depth", "to_underarm"):
         return MakeUp("armhole_mark", FREE_MM, FREE_MM)
     if make_up is None:
         return None
-    if make_up.by == "front_rows_and_cap" and knitted:
+    slanting = construction is not None and construction.armhole == "slanting"
+    if make_up.by == "front_rows_and_cap" and (knitted or slanting):
         return None
-    if make_up.by == "front_rows_and_cap" and construction is not None and "cap_height" in construction.lacks:
-        return replace(make_up, by="front_rows")
     if make_up.by == "armhole_seam" and swallowed_mm is not None:
         return replace(make_up, too_small_mm=min(make_up.too_small_mm, max(0.0, swallowed_mm - 2 * THREAD_MM)))
     return make_up

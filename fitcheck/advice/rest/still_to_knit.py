@@ -324,7 +324,6 @@ class _Work:
             "other_body_piece": partner,
             "like_this_piece": partner or kind == "side_panel",
             "front_rows_and_cap": partner,
-            "front_rows": partner,
             "side_panel": kind == "side_panel",
             "sleeve": kind in SLEEVES,
             "twin": TWINS.get(own) == kind,
