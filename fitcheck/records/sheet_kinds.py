@@ -31,5 +31,5 @@ RunKey = Literal[
     "cuff",
 ]
 """A run of an edge; right and left are the wearer's."""
-Begins = Literal["shoulder", "raglan", "centre", "hem"]
+Begins = Literal["shoulder", "slant", "centre", "hem"]
 """Where the groups of a run begin to be counted."""

@@ -1,6 +1,7 @@
 """A make with all that it names as it stood before counts were taken for it, or before it was finished.
 
-The history tells it: of every record the latest revision until then. The functions work inside a transaction that the
+The history tells it: of every record the latest revision written until then. The order of its rows tells what was
+written first; their times stand still for a millisecond. The functions work inside a transaction that the
 caller holds.
 """
 
@@ -38,9 +39,9 @@ def _before(connection: sqlite3.Connection, key: str, holds: str, values: Mappin
     """As it stood before the revision since which a condition holds; a file that was taken in tells of no before."""
     since = connection.execute(
         f"""
-        with whole as (select revision, at, what, {holds} as holds from history
+        with whole as (select rowid as row, revision, what, {holds} as holds from history
                        where kind = 'makes' and key = :key and not grows)
-        select revision, at, what from whole
+        select revision, row, what from whole
         where revision > (select coalesce(max(revision), 0) from whole where not holds) order by revision limit 1
         """,  # noqa: S608 - the condition is one of the two above
         {"key": key, **values},
@@ -54,8 +55,8 @@ def _before(connection: sqlite3.Connection, key: str, holds: str, values: Mappin
         return None
 
 
-def _with_all_named(connection: sqlite3.Connection, make: Stored, at: str) -> Household | None:
-    """A revision of a make with what it names, directly or through another, at an instant; None where one is missing.
+def _with_all_named(connection: sqlite3.Connection, make: Stored, row: int) -> Household | None:
+    """A revision of a make with what it names, directly or through another, before a row; None where one is missing.
 
     Raises RecordUnreadable.
     """
@@ -64,12 +65,12 @@ def _with_all_named(connection: sqlite3.Connection, make: Stored, at: str) -> Ho
         link = waiting.pop()
         if link in there:
             continue
-        stored = _at(connection, *link, at)
+        stored = _until(connection, *link, row)
         if stored is None:
             return None
         there[link] = stored
         waiting += links_of(stored.kind, stored.doc)
-    settings = _at(connection, HOUSEHOLD, HOUSEHOLD, at)
+    settings = _until(connection, HOUSEHOLD, HOUSEHOLD, row)
     if settings is None:
         return None
     lists = {
@@ -79,10 +80,10 @@ def _with_all_named(connection: sqlite3.Connection, make: Stored, at: str) -> Ho
     return put_together(read, lists)
 
 
-def _at(connection: sqlite3.Connection, kind: str, key: str, at: str) -> Stored | None:
-    """The latest revision of a record at an instant."""
+def _until(connection: sqlite3.Connection, kind: str, key: str, row: int) -> Stored | None:
+    """The latest revision of a record before a row of the history."""
     revision = connection.execute(
-        "select max(revision) from history where kind = ? and key = ? and at <= ?", (kind, key, at)
+        "select max(revision) from history where kind = ? and key = ? and rowid < ?", (kind, key, row)
     ).fetchone()[0]
     return past(connection, kind, key, revision) if revision else None
 

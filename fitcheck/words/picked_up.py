@@ -57,7 +57,7 @@ _RUNS: dict[RunKey, str] = {
 }
 _BEGINS: dict[Begins, str] = {
     "shoulder": "From the shoulder down",
-    "raglan": "From the raglan seam down",
+    "slant": "From the raglan seam down",
     "centre": "From the centre up",
     "hem": "From the hem up",
 }

@@ -23,7 +23,7 @@ def sleeves(report) -> dict[str, int | None]:
 
 
 def test_in_a_smaller_stitch_they_get_more_stitches_and_the_list_of_the_rest_has_them():
-    """78 of 4.6 mm are wanted: 81.3 of 4.416 mm, in an even number; and 50.0 at the cuff. Their cap has more rows then."""
+    """78 of 4.6 mm are wanted: 81.3 of 4.416 mm, in an even number; 50.0 at the cuff; the cap is higher then."""
     report = told(0.96)
     assert sleeves(report) == {"upper_arm": 82, "cuff": 50}
     (sleeve,) = (made for made in report.rest.pieces if made.kind == "sleeve")

@@ -258,6 +258,6 @@ def pages(household: Household) -> list[Page]:
 
 
 def one_of_each_route(household: Household) -> list[Page]:
-    """The first page of each route."""
-    first = {of(household)[0] for of in OF_ROUTES.values()}
+    """The first page of each route that leads somewhere."""
+    first = {path for of in OF_ROUTES.values() for path in of(household)[:1]}
     return [page for page in pages(household) if page.path in first]

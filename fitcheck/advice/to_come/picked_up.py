@@ -210,8 +210,8 @@ def _raglan_neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
         edges.loops("sleeve", "sleeve_left"),
     )
     shared = _shared(runs, stitch, ("front_right",))
-    # It has no shoulder: a side begins at the seam.
-    begun = tuple(replace(run, begins="raglan") if run.begins == "shoulder" else run for run in shared)
+    # It has no shoulder: a side begins at the slanting seam.
+    begun = tuple(replace(run, begins="slant") if run.begins == "shoulder" else run for run in shared)
     return _whole(begun, HOLLOW_LESS)
 
 
