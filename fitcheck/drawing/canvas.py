@@ -48,7 +48,7 @@ class View:
                 points = [(self.left + across * x, self.top + self.scale * y) for x, y in stretch.points]
                 if points[0] != last:
                     parts.append(f"M{_pair(points[0])}")
-                parts.append(("C" if len(points) == 4 else "L") + " ".join(_pair(p) for p in points[1:]))
+                parts.append(_onward(points))
                 last = points[-1]
         return "".join(parts)
 
@@ -60,8 +60,16 @@ class View:
         back = []
         for stretch in reversed(outline.stretches):
             points = [self.at((-x, y)) for x, y in reversed(stretch.points)]
-            back.append(("C" if len(points) == 4 else "L") + " ".join(_pair(p) for p in points[1:]))
+            back.append(_onward(points))
         return f"{right}{''.join(back)}Z"
+
+
+def _onward(points: Sequence[Point]) -> str:
+    """Path data from the first point on: a curve, or a line of which only what changes is named."""
+    if len(points) == 4:
+        return "C" + " ".join(_pair(p) for p in points[1:])
+    (from_x, from_y), (x, y) = ((n(x), n(y)) for x, y in points)
+    return f"V{y}" if x == from_x else f"H{x}" if y == from_y else f"L{x} {y}"
 
 
 def _pair(point: Point) -> str:

@@ -17,6 +17,7 @@ from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import PointReport, Report
 from tests.invented import report_of
 
+Pair = tuple[float, float]
 SVG = "{http://www.w3.org/2000/svg}"
 DEMO = Path(__file__).resolve().parents[2] / "demo_garments" / "household.json"
 BACK = {
@@ -263,3 +264,23 @@ def body_that_hangs_together(chance: random.Random) -> dict[str, float]:
         "armhole_from_neck": depth + drop,
         "armhole_edge": depth + 0.5 * goes_in,
     }
+
+
+def stretches(d: str) -> Iterator[tuple[str, list[Pair]]]:
+    """Command and points of each stretch of path data; a line along an axis with both its figures."""
+    at = 0.0, 0.0
+    for command, rest in re.findall(r"([MLCHV])([^MLCHVZ]*)", d):
+        values = [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", rest)]
+        if command == "H":
+            pairs = [(values[-1], at[1])]
+        elif command == "V":
+            pairs = [(at[0], values[-1])]
+        else:
+            pairs = list(zip(values[::2], values[1::2], strict=True))
+        at = pairs[-1]
+        yield command, pairs
+
+
+def ends(d: str) -> list[Pair]:
+    """Where each stretch of path data ends; of a line through several points each of them."""
+    return [pair for command, pairs in stretches(d) for pair in (pairs[2::3] if command == "C" else pairs)]

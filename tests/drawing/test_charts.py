@@ -20,7 +20,7 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_told
 from fitcheck.reports.steps import Steps, steps
 from fitcheck.words.sizes import beyond_sentence
-from tests.drawing.drawn import by_class, demo, invented, meetings, parsed, text_boxes
+from tests.drawing.drawn import by_class, demo, ends, invented, meetings, parsed, text_boxes
 from tests.invented import household
 
 
@@ -223,7 +223,7 @@ def test_cards_are_all_at_1_to_20():
         assert root.get("viewBox") == "0 0 160 220"
         xs = []
         for one in [*by_class(root, "o-thin"), *by_class(root, "o-piece")]:
-            xs += [float(a) for a in re.findall(r"[MLC ](-?[\d.]+) -?[\d.]+", one.get("d"))]
+            xs += [x for x, _ in ends(one.get("d"))]
         # 96 units to the inch.
         assert (max(xs) - min(xs)) / 96 * 25.4 * 20 == pytest.approx(chest, abs=1.0)
     assert carded({"chest": 541.0}) == ""
@@ -340,8 +340,9 @@ def test_outlines_of_a_list_have_one_scale_and_the_widest_fills_the_box():
     svgs = listed_outlines([(outline_of(measures), True) for measures in (back, small)])
 
     def size(svg):
-        numbers = [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", re.search(r' d="([^"]+)"', svg)[1])]
-        return max(numbers[::2]) - min(numbers[::2]), max(numbers[1::2]) - min(numbers[1::2])
+        corners = ends(re.search(r' d="([^"]+)"', svg)[1])
+        (left, right), (top, bottom) = ((min(along), max(along)) for along in zip(*corners, strict=True))
+        return right - left, bottom - top
 
     (wide, tall), (half_wide, half_tall) = map(size, svgs)
     assert wide == pytest.approx(LISTED - 2 * LISTED_MARGIN, abs=0.02)

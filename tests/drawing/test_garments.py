@@ -16,7 +16,7 @@ from fitcheck.drawing.garments import (
 )
 from fitcheck.records.points import POINTS
 from tests.drawing.drawn import BACK as BODY
-from tests.drawing.drawn import SVG, by_class, everything, exact, parsed
+from tests.drawing.drawn import SVG, by_class, ends, everything, exact, parsed
 
 SLEEVE = {"upper_arm": 180.0, "cuff": 110.0, "cap_height": 134.0, "sleeve_length": 580.0}
 NUMBER = r"-?\d+(?:\.\d+)?"
@@ -35,12 +35,8 @@ def box_of(root, ids):
     """Left, top, right, bottom of an outline on the whole drawing [units]."""
     for element, scale, dx, dy in everything(root):
         if element.get("id") == ids:
-            ends = []
-            for command, rest in re.findall(r"([MLC])([^MLCZ]*)", element.get("d")):
-                values = [float(one) for one in re.findall(NUMBER, rest)]
-                pairs = list(zip(values[::2], values[1::2], strict=True))
-                ends += pairs[2::3] if command == "C" else pairs
-            xs, ys = [dx + scale * x for x, _ in ends], [dy + scale * y for _, y in ends]
+            corners = ends(element.get("d"))
+            xs, ys = [dx + scale * x for x, _ in corners], [dy + scale * y for _, y in corners]
             return min(xs), min(ys), max(xs), max(ys)
     raise AssertionError(f"no outline {ids}")
 

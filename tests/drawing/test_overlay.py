@@ -21,6 +21,7 @@ from tests.drawing.drawn import (
     SVG,
     by_class,
     demo,
+    ends,
     everything,
     invented,
     parsed,
@@ -28,6 +29,7 @@ from tests.drawing.drawn import (
     random_back,
     random_sleeve,
     stretch,
+    stretches,
 )
 from tests.invented import household, in_turn
 
@@ -55,20 +57,10 @@ def path_of(root, ids):
     return next(one.get("d") for one in root.iter() if one.get("id") == ids)
 
 
-def xs_ys(d):
-    """Every end point of path data made of M, L and C."""
-    found = []
-    for command, rest in re.findall(r"([MLC])([^MLCZ]*)", d):
-        values = numbers(rest)
-        pairs = list(zip(values[::2], values[1::2], strict=True))
-        found += pairs[2::3] if command == "C" else pairs
-    return found
-
-
 def test_the_outlines_are_true_to_the_scale_that_the_drawing_names():
     root = parsed(overlay(back(chest=520.0), "cm"))
     mm = float(root.get("data-unit-mm"))
-    points = xs_ys(path_of(root, "ov-w"))
+    points = ends(path_of(root, "ov-w"))
     assert (max(x for x, _ in points) - min(x for x, _ in points)) * mm == pytest.approx(520.0, abs=0.1)
     assert (max(y for _, y in points) - min(y for _, y in points)) * mm == pytest.approx(615.0, abs=0.1)
 
@@ -86,7 +78,7 @@ def test_the_scale_bar_is_true_to_the_same_scale():
 def test_a_width_shows_half_its_difference_on_each_side():
     root = parsed(overlay(back(chest=498.0, hem=480.0), "cm"))
     mm = float(root.get("data-unit-mm"))
-    wanted, piece = (max(x for x, _ in xs_ys(path_of(root, name))) for name in ("ov-w", "ov-p"))
+    wanted, piece = (max(x for x, _ in ends(path_of(root, name))) for name in ("ov-w", "ov-p"))
     assert (wanted - piece) * mm == pytest.approx(11.0, abs=0.1)
 
 
@@ -187,9 +179,7 @@ def test_what_is_drawn_in_is_named_in_the_title_block():
 def polygon(d):
     """An outline's corners, its cubics in 24 steps."""
     found = []
-    for command, rest in re.findall(r"([MLC])([^MLCZ]*)", d):
-        values = numbers(rest)
-        pairs = list(zip(values[::2], values[1::2], strict=True))
+    for command, pairs in stretches(d):
         if command != "C":
             found += pairs
             continue
@@ -271,11 +261,11 @@ def test_a_sleeve_is_laid_over_the_wanted_sleeve_true_to_scale():
     root = parsed(overlay(sleeve(cuff=210.0), "cm"))
     mm = float(root.get("data-unit-mm"))
     for name, widest, cuff in (("ov-w", 380.0, 230.0), ("ov-p", 380.0, 210.0)):
-        points = xs_ys(path_of(root, name))
+        points = ends(path_of(root, name))
         assert (max(x for x, _ in points) - min(x for x, _ in points)) * mm == pytest.approx(widest, abs=0.2)
         low = max(y for _, y in points)
-        ends = [x for x, y in points if y == low]
-        assert (max(ends) - min(ends)) * mm == pytest.approx(cuff, abs=0.2)
+        foot = [x for x, y in points if y == low]
+        assert (max(foot) - min(foot)) * mm == pytest.approx(cuff, abs=0.2)
 
 
 def test_a_sleeve_is_lined_up_at_its_top_underarm_or_cuff():
@@ -399,7 +389,7 @@ def test_a_chest_of_520_mm_is_520_mm_at_the_sheets_scale():
     assert root.get("viewBox") == "0 0 210 297"
     for element, factor, _, _ in everything(root):
         if element.get("id") == "sh-w":
-            points = xs_ys(element.get("d"))
+            points = ends(element.get("d"))
             across = max(x for x, _ in points) - min(x for x, _ in points)
             assert across * factor * scale == pytest.approx(520.0, abs=0.1)
             break
@@ -416,7 +406,7 @@ def test_the_bar_to_check_is_100_mm_and_windows_are_of_true_size():
             assert numbers(edge.get("d"))[2] * factor == pytest.approx(100.0, abs=0.01)
             seen.add("bar")
         if element.get("id") == "sha-w":
-            points = xs_ys(element.get("d"))
+            points = ends(element.get("d"))
             across = max(x for x, _ in points) - min(x for x, _ in points)
             assert across * factor == pytest.approx(520.0, abs=0.1)
             seen.add("window")
@@ -449,7 +439,7 @@ def test_an_outline_is_true_at_every_standard_scale():
         scale = float(root.get("data-scale"))
         for element, factor, _, _ in everything(root):
             if element.get("id") == "sh-w":
-                points = xs_ys(element.get("d"))
+                points = ends(element.get("d"))
                 across = max(x for x, _ in points) - min(x for x, _ in points)
                 seen[scale] = across * factor * scale / (520.0 * times)
     assert set(seen) == set(SCALES)
