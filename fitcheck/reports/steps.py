@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Callable, Mapping
 from dataclasses import dataclass, field, fields, replace
+from functools import partial
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.advice.bed import sure_of_the_bed
@@ -72,7 +73,7 @@ class Steps:
     ahead    the fabric at the dial of what is knitted next: where a piece is knitted again at another, at that one
     sizes    stitch width and row height of what is knitted next; nothing before there is a verdict
     advised  what is still to knit by the advice, each count by itself; None where nothing is left
-    to_knit  the pieces still to knit with every count that a sheet needs, as they hold together
+    to_knit  the pieces still to knit with every count that a sheet needs, as they hold together, or why none is said
     rest     what is still to knit, with the counts that it is knitted with; None where nothing is left
     """
 
@@ -91,7 +92,7 @@ class Steps:
     ahead: FabricOf | None = None
     sizes: Sizes = field(default_factory=dict)
     advised: Rest | None = None
-    to_knit: tuple[PieceToKnit, ...] = ()
+    to_knit: tuple[PieceToKnit, ...] | CannotSay = ()
     rest: Rest | None = None
 
     @property
@@ -312,18 +313,19 @@ def _advised(told: Steps) -> Rest | None:
     return rest if rest.any else None
 
 
-def _to_knit(told: Steps) -> tuple[PieceToKnit, ...]:
+def _to_knit(told: Steps) -> tuple[PieceToKnit, ...] | CannotSay:
     given = told.given
     if told.advised is None or given.piece is None:
         return ()
-    from fitcheck.advice.to_come.to_knit import pieces_to_knit  # only where something is left: it starts faster without
+    from fitcheck.advice.to_come.standing import or_why  # only where something is left: it starts faster without
+    from fitcheck.advice.to_come.to_knit import pieces_to_knit
 
-    tape, read = told.hands.tape, told.measured
-    return pieces_to_knit(given.make, given.household, told.advised, told.sizes, pool=tape, read=read)
+    work = partial(pieces_to_knit, given.make, given.household, told.advised, told.sizes)
+    return or_why(partial(work, pool=told.hands.tape, read=told.measured), "counts for the rest")
 
 
 def _rest(told: Steps) -> Rest | None:
-    if told.advised is None or not told.to_knit:
+    if told.advised is None or not told.to_knit or isinstance(told.to_knit, CannotSay):
         return told.advised
     from fitcheck.advice.to_come.counted_rest import counted_rest
 

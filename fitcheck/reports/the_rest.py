@@ -222,6 +222,8 @@ def rest_told(told: Steps) -> TheRest:
         why = FINISHED if make.finished else NO_ANSWER if told.judged is None else NOTHING_LEFT
         return TheRest(_answer(told, (), (), (), why, why), told)
     sizes, to_knit = told.sizes, told.to_knit
+    if isinstance(to_knit, CannotSay):
+        return TheRest(_answer(told, (), (), (), to_knit, to_knit), told)
     planned = plans_of(make, household, rest, to_knit, sizes)
     if not planned:
         why = NO_ANSWER if sizes.keys() >= {"across", "along"} else NO_STITCH

@@ -8,7 +8,7 @@ from typing import Any
 
 import pytest
 
-from fitcheck.advice.to_come import as_planned, making_up, picked_up, plans_of, seams
+from fitcheck.advice.to_come import as_planned, making_up, picked_up, plans_of, seams, to_knit
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.plan import Plan
@@ -56,6 +56,18 @@ def why(reason: Any) -> str:
     assert isinstance(reason, CannotSay)
     assert reason.code == "failed"
     return cannot_say_sentence(reason)
+
+
+def test_counts_that_fail_leave_the_report_and_its_advice(failing: Any) -> None:
+    failing(to_knit, "pieces_to_knit")
+    answered = told()
+    assert "failed over the counts for the rest" in why(answered.answer.why)
+    assert answered.answer.pieces == ()
+    assert "counts for the rest" in why(answered.sheet("front"))
+    report = shaped(answered)
+    assert report.points
+    assert report.rest is not None
+    assert "failed over the counts for the rest" in why(report.yarn)
 
 
 def test_a_plan_that_fails_leaves_the_others_the_counts_and_the_report(failing: Any) -> None:
