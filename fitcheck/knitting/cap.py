@@ -81,15 +81,7 @@ def cap_shapings(
 
         ((ease - best)/1 %)^2 + (bend/4 mm)^2 + ((height - wanted)/10 mm)^2
 
-    upper       stitches of the sleeve below the cap
-    underarm    cast off at each side
-    armhole_mm  sewn edges of back and front together, without their underarms [mm]
-    w, h        stitch width, row height [mm]
-    ease        least and largest share by which the cap may be longer [1]
-    best        the best share [1]
-    tops        stitches of the top to choose from; None: 50 to 110 mm
-    rows        the wanted height [rows]; None: any
-    steps       lists of stepped cast-offs to choose from
+    What it is asked stands in `CapAsked`, where lengths are millimetres.
 
     Returns CannotShape no_cap with the nearest ease where none fits.
     Errors: ShapingError for counts and sizes that are none.
