@@ -172,8 +172,11 @@ def said_and_came(answer: Finished, then: SaidThen) -> tuple[HangsWith, ...]:
     if not judged:
         return ()
     match = sum(point.code == "matches" for point in judged)
-    of = count_words(len(judged), "point")
-    came = f"By the tape on it sewn: {match} of {of} {'matches' if match == 1 else 'match'}."
+    if len(judged) == 1:
+        matching = "the one point that was read matches" if match else "the one point that was read does not match"
+    else:
+        matching = f"{match} of {len(judged)} points {'matches' if match == 1 else 'match'}"
+    came = f"By the tape on it sewn: {matching}."
     return (HangsWith("What was said, what came", (_said_then(then), came)),)
 
 
