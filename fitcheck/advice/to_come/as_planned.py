@@ -14,6 +14,8 @@ from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
 from fitcheck.knitting.plan import Plan
 from fitcheck.records.points import PieceKind
 
+DRAWN = "cap_height"
+"""What a plan draws for other edges: a cap is as high as the armholes that it goes into let it be (fit rule 27)."""
 Chances = Callable[[PieceKind, Mapping[str, int]], Mapping[str, float]]
 """The chance of each count of a piece that its point fits."""
 
@@ -52,10 +54,10 @@ def _others(piece: PieceToKnit, planned: PlannedPiece, chances: Chances) -> Iter
     assert isinstance(planned.plan, Plan)
     rows = rows_of(planned.plan)
     others = {key: count for key, count in piece.counts.items() if rows.get(key, count.count) != count.count}
-    judged = {key: rows[key] for key, count in others.items() if count.fits is not None}
+    judged = {key: rows[key] for key, count in others.items() if count.fits is not None and key != DRAWN}
     fit = chances(piece.kind, judged) if judged else {}
     for key, count in others.items():
         mm = count.mm + (rows[key] - count.count) * planned.fabric.h
         before = count.before if count.before is not None else count.count
-        comes = "reckoned" if count.comes == "as_piece" else count.comes
+        comes = "reckoned" if count.comes == "as_piece" or key == DRAWN else count.comes
         yield key, replace(count, count=rows[key], before=before, comes=comes, mm=mm, fits=fit.get(key))

@@ -130,6 +130,13 @@ def test_what_is_knitted_otherwise_than_counted_says_what_stood_there_before() -
     ], "it was chosen that its shoulder rests in four groups"
 
 
+def test_a_cap_as_it_is_drawn_follows_its_armholes_and_has_no_chance_of_its_own() -> None:
+    sleeve = next(piece for piece in rest("rust_pullover").answer.pieces if piece.kind == "sleeve")
+    cap, cuff = sleeve.counts["cap_height"], sleeve.counts["cuff"]
+    assert (cap.before, cap.count, cap.comes, cap.fits) == (43, 46, "reckoned", None)
+    assert cuff.fits is not None
+
+
 def test_the_second_sleeve_has_the_rows_of_the_first_where_a_cap_of_as_many_fits() -> None:
     told = rest("grey_cardigan")
     first = next(piece for piece in told.told.given.make.pieces if piece.piece == "left_sleeve")
