@@ -129,7 +129,7 @@ def sizes_beside(
         return answer
     make = told.given.make.model_copy(update={"size": size})
     beside = sizes_told(replace(told, given=replace(told.given, make=make)), fabric, named=named)
-    return replace(beside, first=answer.first)
+    return replace(beside, first=answer.first, chosen=answer.chosen)
 
 
 def _beside(fabric: FabricAnswer, position: float) -> list[float]:

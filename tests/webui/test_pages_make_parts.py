@@ -331,6 +331,7 @@ def test_another_dial_than_the_advised_one_can_be_asked_for(browser):  # noqa: F
 def test_any_other_size_can_stand_beside_the_best(browser):  # noqa: F811
     assert "Size 3 beside size 4" in browser.read("/makes/grey_pullover/sizes")
     page = browser.read("/makes/grey_pullover/sizes?beside=2")
+    assert "The back is knitted in size 3." in page, "a size that is looked at is not the one that is knitted"
     assert "Size 3 beside size 2" in page
     assert '<option value="2" selected>' in page
     assert "Size 3 beside size 4" in browser.read("/makes/grey_pullover/sizes?beside=nine")
