@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import json
-from dataclasses import fields
+from dataclasses import fields, replace
 from pathlib import Path
 from typing import Any
 
@@ -191,7 +191,8 @@ def test_the_size_beside_the_best_is_told_from_the_same_steps():
     assert (best.side_by_side.second, beside.side_by_side.second) == (best.side_by_side.second, "5")  # type: ignore[union-attr]
     data = json.loads(DEMO.read_bytes())
     next(make for make in data["makes"] if make["id"] == "grey_pullover")["size"] = "5"
-    assert report(data, make="grey_pullover").sizes == beside
+    assert beside.chosen == best.chosen == "3", "a size that is looked at is not the one that is knitted"
+    assert report(data, make="grey_pullover").sizes == replace(beside, chosen="5")
 
 
 def test_a_piece_that_is_knitted_again_at_another_dial_has_fabric_sizes_and_rest_at_that_dial():
