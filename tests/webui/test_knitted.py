@@ -50,6 +50,13 @@ def test_the_form_has_what_is_known_of_the_piece(client, store):
     assert (typed["dial"], typed["kind"], typed["on"], typed["hours"]) == ("7", "blocked", "16 Sept 2025", "20")
 
 
+def test_beside_a_count_stands_what_was_planned_for_the_piece_not_what_its_size_has_by_now(client, store):
+    assert piece(store)["counts"]["armhole_depth"]["planned"] == 69
+    assert re.findall(r"planned (\d+)", page_of(client, BACK))[:4] == ["118", "120", "94", "36"]
+    assert "planned 69" in page_of(client, BACK)
+    assert "planned 64" not in page_of(client, BACK)
+
+
 def test_sent_as_it_stands_the_form_changes_nothing(client, store):
     before = store.get("makes", "grey_pullover").revision
     assert kept(client).status_code == 303

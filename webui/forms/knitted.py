@@ -91,7 +91,12 @@ def _written(dial: Document | None) -> str | None:
 
 
 def knitted_form(kind: PieceKind, piece: Piece | None, planned: Document) -> KnittedForm:
-    """The form of a piece: what was counted on it is put right as counted, all else is as knitted."""
+    """The form of a piece: what was counted on it is put right as counted, all else is as knitted.
+
+    planned  what is planned for such a piece; a piece that has a planned count of its own was knitted by that one
+    """
+    own_planned = {key: count.planned for key, count in piece.counts.items() if count.planned} if piece else {}
+    planned = {**planned, **own_planned}
     across, along = count_points(kind, piece, planned)
 
     def count(key: str, name: str) -> Field:
