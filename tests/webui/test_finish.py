@@ -318,6 +318,11 @@ def test_what_its_pieces_promised_stands_beside_what_came(fitted, client):
     assert came == "By the tape on it sewn: 1 of 2 points matches."
 
 
+def test_of_one_point_that_was_read_sewn_it_is_said_whether_it_matches(fitted, client):
+    client.post("/makes/plain/finish", data=sewn(fitted, chest="52.3 52.4 52.5"))
+    assert "By the tape on it sewn: the one point that was read matches." in client.get("/makes/plain/finish").text
+
+
 def test_the_same_form_sent_again_adds_no_reading(fitted, client):
     fields = form(client.get("/makes/plain/finish").text) | {"at_chest": "52.3", "left": "hang"}
     for _ in range(2):
