@@ -5,8 +5,10 @@ Sleeves of different constructions compare only by centre back neck to cuff.
 
 import pytest
 
+import fitcheck
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.words.why_not import why_not
+from tests.worked.makes_rules_22_to_29 import MAKES
 
 SLEEVE = {"piece": "sleeve"}
 LINKED = {"armhole": "linked"}
@@ -156,3 +158,11 @@ def test_an_overhang_of_a_half_front_is_refused_and_its_tape_readings_are_not(an
     make = {"piece": {"piece": "left_front"}, "front_band": "3", "garment_reads": {"chest": "54"}}
     assert answer(**make, stages=[stage]).refused == {"chest": "overhang_half_front"}
     assert answer(**make, stages=[both]).difference("chest") == pytest.approx(264 - 255 - 8.8)
+
+
+def test_rows_of_a_raglans_front_make_up_nothing_for_all_its_slanting_edges_have_the_same():
+    """Fit rule 27, raglan rows equal: the worked back whose armhole is 8 rows deep is ripped, its front left alone."""
+    raglan = next(worked for worked in MAKES if worked.id == "raglan_rows")
+    told = fitcheck.report(raglan.file)
+    answers = {one.by for action in told.actions for one in action.alterations if one.point == "armhole_depth"}
+    assert answers == {"this_piece"}
