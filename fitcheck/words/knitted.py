@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from fitcheck.words.names import STAGE_CHOICES, direction_of, point_name, size_name
 from fitcheck.words.phrases import capital, spaced
 
-WHY = "Dial and stitches are what the next piece is reckoned from. Leave empty what you do not know."
+WHY = "Dial and stitches tell most. Leave empty what you do not know."
 TAP = "Open a point to put a figure right."
 UNLIKE = "Yarn, machine, carriage, weights: only if unlike the swatches"
 _STITCHES = {
@@ -58,15 +58,9 @@ def counted(key: str) -> str:
     return _STITCHES.get(key, "stitches in work here")
 
 
-def dial_advised(dial: str, *, said: bool) -> str:
-    """Which dial was advised, beside the one that is said; empty where none was."""
-    if not dial:
-        return ""
-    return (
-        f"Dial {dial} was advised."
-        if said
-        else f"Dial {dial} was advised: it stands in the field until you say otherwise."
-    )
+def dial_advised(dial: str) -> str:
+    """Which dial was advised, under the field of the one that is said; empty where none was."""
+    return f"advised {dial}" if dial else ""
 
 
 def rows_above(counts: Sequence[int]) -> tuple[str, str]:

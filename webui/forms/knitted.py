@@ -11,6 +11,7 @@ from fitcheck.records.makes import Piece
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.words import point_name, wants
+from fitcheck.words.knitted import dial_advised
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document, Field, Form, group
 from webui.forms.pieces import STAGES
@@ -90,10 +91,11 @@ def _written(dial: Document | None) -> str | None:
     return f"{dial['number']}.{dial['marks']}" if dial.get("marks") else str(dial["number"])
 
 
-def knitted_form(kind: PieceKind, piece: Piece | None, planned: Document) -> KnittedForm:
+def knitted_form(kind: PieceKind, piece: Piece | None, planned: Document, dial: str = "") -> KnittedForm:
     """The form of a piece: what was counted on it is put right as counted, all else is as knitted.
 
     planned  what is planned for such a piece; a piece that has a planned count of its own was knitted by that one
+    dial     the one that was advised; empty where none was
     """
     own_planned = {key: count.planned for key, count in piece.counts.items() if count.planned} if piece else {}
     planned = {**planned, **own_planned}
@@ -119,7 +121,9 @@ def knitted_form(kind: PieceKind, piece: Piece | None, planned: Document) -> Kni
         (
             *group("stitches", *(count(key, "stitches") for key in across)),
             *group("rows", band, *(count(key, "rows") for key in along)),
-            *group("yarn", replace(like["dial"], label="dial", hint=""), replace(like["lot"], label="lot")),
+            *group(
+                "yarn", replace(like["dial"], label="dial", hint=dial_advised(dial)), replace(like["lot"], label="lot")
+            ),
             *group("unlike", *(like[name] for name in _UNLIKE)),
         ),
         {f"count-{key}": planned[key] for key in (*across, *along) if key in planned},

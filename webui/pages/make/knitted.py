@@ -57,7 +57,7 @@ class KnittedPage(Page):
     stage    number of the stage that the form and the readings are of; None: there is none
     stages   of several: where each is shown, what it is called, whether it is this one
     beside   the photographs of the stage
-    advised  what was advised of the dial;  rows: how they add up, where all are known
+    rows     how they add up, where all are known
     """
 
     make: Make
@@ -71,7 +71,6 @@ class KnittedPage(Page):
     stage: int | None
     stages: list[tuple[str, str, bool]]
     kinds: tuple[tuple[str, str], ...]
-    advised: str
     rows: tuple[str, str] | None
     read: list[ReadPoint]
     read_at: str
@@ -83,8 +82,8 @@ class KnittedPage(Page):
 def ask(key: str, piece: str) -> Response:
     """The form of a piece, of one that was never written down too, and what the tape said of it."""
     make, known, kind = _piece(key, piece)
-    form, number = _form_of(make, known, kind), _stage_number(known)
     report = report_or_404(key, known.id if known else None)
+    form, number = _form_of(make, known, kind, report), _stage_number(known)
     stored = views.store().get("makes", key)
     typed = {"revision": str(stored.revision)}
     if known is not None:
@@ -102,8 +101,8 @@ def ask(key: str, piece: str) -> Response:
 def keep(key: str, piece: str) -> Response:
     """Keep how the piece was knitted, and how and when its stage was."""
     make, known, kind = _piece(key, piece)
-    form, number = _form_of(make, known, kind), _stage_number(known)
     before = report_or_404(key, known.id if known else None)
+    form, number = _form_of(make, known, kind, before), _stage_number(known)
     stored, draft = views.store().get("makes", key), ground.draft()
     document = draft.before(views.store(), stored)
     _read(draft, form, document, piece, kind, number)
@@ -129,8 +128,8 @@ def _piece(key: str, piece: str) -> tuple[Make, Piece | None, PieceKind]:
     return make, known, known.piece if known is not None else piece  # type: ignore[return-value]
 
 
-def _form_of(make: Make, known: Piece | None, kind: PieceKind) -> KnittedForm:
-    return knitted_form(kind, known, planned_counts(make, views.household_of(make.id), kind))
+def _form_of(make: Make, known: Piece | None, kind: PieceKind, report: Report) -> KnittedForm:
+    return knitted_form(kind, known, planned_counts(make, views.household_of(make.id), kind), next_dial(report))
 
 
 def _stage_number(piece: Piece | None) -> int | None:
@@ -179,7 +178,6 @@ def _show(make: Make, piece: str, form: KnittedForm, draft: Draft, report: Repor
         stage=number,
         stages=_stages(known, number, at),
         kinds=STAGES,
-        advised=say_knitted.dial_advised(next_dial(report), said=known is not None and known.dial is not None),
         rows=_rows(known),
         read=_read_points(make, known, number, report),
         read_at=_read_at(known, number),
