@@ -6,7 +6,6 @@ from collections.abc import Callable, Iterable, Mapping, Sequence
 from dataclasses import dataclass, replace
 from itertools import zip_longest
 
-from fitcheck.advice.to_come.to_knit import chances_of
 from fitcheck.advice.to_come.yarn_left import YarnLeft
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Sheet, SheetLine
@@ -184,7 +183,9 @@ def on_the_needles(rest: TheRest, make: Make, kind: PieceKind, taps: Iterable[Ta
     then, now = {key: then[key] for key in changed}, {key: counts[key] for key in changed}
     reached = row is not None and row > (alike or 0)
     kept = begun.kept_against == anew.digest
-    fits_then, fits_now = (_chances(rest, kind, of) for of in (then, now))
+    counting = rest.told.counting
+    assert counting is not None, "a piece is still to knit"
+    fits_then, fits_now = (counting.chances(kind, counts) for counts in (then, now))
     return OnTheNeedles(
         kind,
         begun,
@@ -192,13 +193,6 @@ def on_the_needles(rest: TheRest, make: Make, kind: PieceKind, taps: Iterable[Ta
         NewerCounts(then, now, fits_then, fits_now, alike, reached, anew.digest, kept),
         line=progress.next,
     )
-
-
-def _chances(rest: TheRest, kind: PieceKind, counts: Mapping[str, int]) -> dict[str, float]:
-    told = rest.told
-    assert told.rest is not None, "a piece is still to knit"
-    given = told.given
-    return chances_of(given.make, given.household, told.rest, told.sizes, kind, counts, pool=told.hands.tape)
 
 
 def _unfolded(sheet: Sheet) -> list[SheetLine]:

@@ -47,7 +47,7 @@ from fitcheck.reports.reads import Read, read_of, targets_of
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
-    from fitcheck.advice.to_come.to_knit import PieceToKnit
+    from fitcheck.advice.to_come.to_knit import Counting, PieceToKnit
 
 UNDOES: tuple[ActionCode, ...] = ("rip_back", "knit_again")
 """Deeds before which a count in doubt is counted in any case: afterwards nobody can (fit rule 23)."""
@@ -73,6 +73,7 @@ class Steps:
     ahead    the fabric at the dial of what is knitted next: where a piece is knitted again at another, at that one
     sizes    stitch width and row height of what is knitted next; nothing before there is a verdict
     advised  what is still to knit by the advice, each count by itself; None where nothing is left
+    counting  what those counts are worked out from; None where nothing is left
     to_knit  the pieces still to knit with every count that a sheet needs, as they hold together, or why none is said
     rest     what is still to knit, with the counts that it is knitted with; None where nothing is left
     """
@@ -92,6 +93,7 @@ class Steps:
     ahead: FabricOf | None = None
     sizes: Sizes = field(default_factory=dict)
     advised: Rest | None = None
+    counting: Counting | None = None
     to_knit: tuple[PieceToKnit, ...] | CannotSay = ()
     rest: Rest | None = None
 
@@ -313,15 +315,23 @@ def _advised(told: Steps) -> Rest | None:
     return rest if rest.any else None
 
 
-def _to_knit(told: Steps) -> tuple[PieceToKnit, ...] | CannotSay:
+def _counting(told: Steps) -> Counting | None:
     given = told.given
-    if told.advised is None or given.piece is None:
+    if told.advised is None:
+        return None
+    from fitcheck.advice.to_come.to_knit import Counting  # only where something is left: it starts faster without
+
+    pool, read = told.hands.tape, told.measured
+    return Counting.of(given.make, given.household, told.advised, told.sizes, pool=pool, read=read)
+
+
+def _to_knit(told: Steps) -> tuple[PieceToKnit, ...] | CannotSay:
+    if told.advised is None or told.counting is None:
         return ()
-    from fitcheck.advice.to_come.standing import or_why  # only where something is left: it starts faster without
+    from fitcheck.advice.to_come.standing import or_why
     from fitcheck.advice.to_come.to_knit import pieces_to_knit
 
-    work = partial(pieces_to_knit, given.make, given.household, told.advised, told.sizes)
-    return or_why(partial(work, pool=told.hands.tape, read=told.measured), "counts for the rest")
+    return or_why(partial(pieces_to_knit, told.counting, told.advised), "counts for the rest")
 
 
 def _rest(told: Steps) -> Rest | None:
@@ -352,6 +362,7 @@ ORDER: dict[str, Callable[[Steps], Any]] = {
     "ahead": _ahead,
     "sizes": _sizes,
     "advised": _advised,
+    "counting": _counting,
     "to_knit": _to_knit,
     "rest": _rest,
 }

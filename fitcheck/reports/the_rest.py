@@ -23,7 +23,7 @@ from fitcheck.advice.to_come.picked_up import BandUp, bands_up
 from fitcheck.advice.to_come.plans_of import AssumedShape, PlannedPiece, plans_of, rib_rows
 from fitcheck.advice.to_come.seams import Seam
 from fitcheck.advice.to_come.standing import or_else, or_why
-from fitcheck.advice.to_come.to_knit import PieceToKnit, altered_counts, chances_of, worse_by
+from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.ways_out import Refused, refused_of
 from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
@@ -217,8 +217,8 @@ def the_rest(source: str | Path | bytes | Mapping[str, Any] | Household, *, make
 def rest_told(told: Steps) -> TheRest:
     """The rest of the sweater by the steps of one answer."""
     make, household = told.given.make, told.given.household
-    rest = told.rest
-    if rest is None:
+    rest, counting = told.rest, told.counting
+    if rest is None or counting is None:
         why = FINISHED if make.finished else NO_ANSWER if told.judged is None else NOTHING_LEFT
         return TheRest(_answer(told, (), (), (), why, why), told)
     sizes, to_knit = told.sizes, told.to_knit
@@ -229,16 +229,14 @@ def rest_told(told: Steps) -> TheRest:
         why = NO_ANSWER if sizes.keys() >= {"across", "along"} else NO_STITCH
         return TheRest(_answer(told, (), (), (), why, why), told)
     if to_knit and _waits(rest) is None:
-        chances = partial(chances_of, make, household, rest, sizes, pool=told.hands.tape, read=told.measured)
-        to_knit = or_else(partial(as_planned, to_knit, planned, chances), "rows of the plans", to_knit)
-    seams = made_up(make, to_knit, planned, altered_counts(rest))
+        to_knit = or_else(partial(as_planned, to_knit, planned, counting.chances), "rows of the plans", to_knit)
+    seams = made_up(make, to_knit, planned, counting.altered)
     machine = by_key(household.machines, make.machine)
     bands = bands_up(make, rest.bands, planned, bed=machine.needles if machine is not None else None)
     left = partial(yarn_left, make, household, to_knit, planned, seams, bands)
     yarn = or_why(left, "yarn") if to_knit else NOTHING_LEFT
     answer = _answer(told, to_knit, planned, seams, yarn, None if to_knit else NOTHING_LEFT)
-    worse = worse_by(make, household, rest, sizes, pool=told.hands.tape)
-    refused = or_else(partial(refused_of, to_knit, planned, make.choices.lifted, worse), "ways out", None)
+    refused = or_else(partial(refused_of, to_knit, planned, make.choices.lifted, counting.worse), "ways out", None)
     none: tuple[ArmholeSaid, ...] = ()
     armholes = or_else(partial(armholes_said, make, planned), "armholes", none)
     broken = tuple(_broken(rest, to_knit))

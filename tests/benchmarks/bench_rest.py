@@ -217,7 +217,8 @@ def told_of_the_report(key: str) -> None:
     def rest() -> TheRest:
         """What the report holds of the rest, alone: counts, plans, seams, yarn."""
         forget()
-        return rest_told(replace(told, to_knit=ORDER["to_knit"](told), rest=ORDER["rest"](told)))
+        anew = replace(told, counting=ORDER["counting"](told))
+        return rest_told(replace(anew, to_knit=ORDER["to_knit"](anew), rest=ORDER["rest"](anew)))
 
     def sheets() -> None:
         for piece in answered.answer.pieces:

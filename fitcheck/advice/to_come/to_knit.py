@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field, replace
 from itertools import pairwise
 from types import MappingProxyType
@@ -50,10 +50,6 @@ LENGTHS: Mapping[str, tuple[str, ...]] = {
     "sleeve": ("sleeve_length",),
     "side_panel": ("panel_length",),
 }
-
-
-NOTHING_READ: Mapping[str, Targets] = MappingProxyType({})
-"""Nothing that was worked out before."""
 
 
 MORE_FOR_THE_CAP: Mapping[LiftedDemand, tuple[tuple[str, ...], int]] = MappingProxyType(
@@ -117,27 +113,15 @@ class PieceToKnit:
         return 2 if self.kind in ("sleeve", "side_panel") and not self.other else 1
 
 
-def pieces_to_knit(
-    make: Make,
-    household: Household,
-    rest: Rest,
-    sizes: Sizes,
-    *,
-    pool: Pool | None = None,
-    read: Mapping[str, Targets] = NOTHING_READ,
-) -> tuple[PieceToKnit, ...]:
+def pieces_to_knit(counting: Counting, rest: Rest) -> tuple[PieceToKnit, ...]:
     """Every piece that is still to knit, in the order of the rest, with the counts that a sheet needs.
 
-    sizes  of what is knitted next;  pool: the household's repeatability of tape readings
-    read   what knitted pieces measure, by id, where it was worked out before
     Nothing where no stitch width or row height is known.
     """
-    if "across" not in sizes or "along" not in sizes:
+    if "across" not in counting.sizes or "along" not in counting.sizes:
         return ()
-    waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
-    work = _Work(make, household, sizes, pool, altered_counts(rest), waits, dict(read))
     return tuple(
-        work.piece(piece.kind, piece.counts, other=piece.other) for piece in rest.pieces if piece.how == "planned"
+        counting.piece(piece.kind, piece.counts, other=piece.other) for piece in rest.pieces if piece.how == "planned"
     )
 
 
@@ -157,39 +141,10 @@ def counts_of_knitted(
 
     altered  counts that the advice changes on it
     """
-    work = _Work(make, household, sizes, None, {piece.piece: altered})
+    work = Counting(make, household, sizes, None, {piece.piece: altered})
     known = {key: counts.best for key, counts in piece.counts.items() if counts.best is not None} | dict(altered)
     made = {key: work.as_knitted(key, count) for key, count in known.items()}
     return known | {count.key: count.count for count in work.reckoned(piece.piece, made)}
-
-
-def chances_of(
-    make: Make,
-    household: Household,
-    rest: Rest,
-    sizes: Sizes,
-    kind: PieceKind,
-    counts: Mapping[str, int],
-    *,
-    pool: Pool | None = None,
-    read: Mapping[str, Targets] = NOTHING_READ,
-) -> dict[str, float]:
-    """The chance of each count of a piece still to knit that its point fits, where something is wanted of it.
-
-    counts  by point;  the rest as for `pieces_to_knit`
-    """
-    work = _Work(make, household, sizes, pool, altered_counts(rest), _targets=dict(read))
-    return work.chances(kind, counts)
-
-
-def worse_by(
-    make: Make, household: Household, rest: Rest, sizes: Sizes, *, pool: Pool | None = None
-) -> Callable[[PieceKind, str, int, int], float | None]:
-    """How much more the other of two counts of a point of a kind of piece is expected to lose [works of a back].
-
-    Gives None where nothing is wanted of the point;  the rest as for `pieces_to_knit`
-    """
-    return _Work(make, household, sizes, pool, altered_counts(rest)).worse
 
 
 def family_of(kind: PieceKind) -> str:
@@ -198,11 +153,13 @@ def family_of(kind: PieceKind) -> str:
 
 
 @dataclass(frozen=True, slots=True)
-class _Work:
-    """The make, the sizes of what is knitted next, and the counts that the advice changes on what is knitted.
+class Counting:
+    """What the counts of the pieces still to knit are worked out from; what is wanted of a piece is worked out once.
 
-    waits  nothing is decided yet, or a piece is knitted again first: planned counts stay, whether they hold together or
-           not
+    sizes    of what is knitted next;  pool: the household's repeatability of tape readings
+    altered  the counts that the advice changes on what is knitted
+    waits    nothing is decided yet, or a piece is knitted again first: planned counts stay, whether they hold together
+             or not
     """
 
     make: Make
@@ -211,7 +168,26 @@ class _Work:
     pool: Pool | None
     altered: Mapping[PieceKind, Mapping[str, int]]
     waits: bool = False
-    _targets: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
+    _measured: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
+    _coming: dict[PieceKind, Mapping[str, Target]] = field(default_factory=dict)
+
+    @classmethod
+    def of(
+        cls,
+        make: Make,
+        household: Household,
+        rest: Rest,
+        sizes: Sizes,
+        *,
+        pool: Pool | None,
+        read: Mapping[str, Targets],
+    ) -> Counting:
+        """What the counts of a rest are worked out from.
+
+        read  what knitted pieces measure, by id, where it was worked out before
+        """
+        waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
+        return cls(make, household, sizes, pool, altered_counts(rest), waits, dict(read))
 
     def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
         """One piece: the advised counts, those that follow from them, those of what is wanted, the usual ones."""
@@ -235,7 +211,10 @@ class _Work:
         return PieceToKnit(kind, {count.key: count for count in ordered}, lacking, other, together, tuple(chosen))
 
     def worse(self, kind: PieceKind, key: str, count: int, other: int) -> float | None:
-        """How much more the other count of a point is expected to lose; None where nothing is wanted of it."""
+        """How much more the other of two counts of a point of a kind of piece is expected to lose [works of a back].
+
+        None where nothing is wanted of the point.
+        """
         target = self._wanted(kind).get(key)
         if target is None or target.wanted is None:
             return None
@@ -307,9 +286,12 @@ class _Work:
         """A count of a piece that is knitted."""
         return CountToKnit(key, count, None, "as_piece", count * self._size(key).mm + self._band_mm(key))
 
-    def _wanted(self, kind: PieceKind) -> dict[str, Target]:
-        planned = Piece(id="planned", piece=kind)
-        return {target.key: target for target in targets(self.make, planned, self.household, pool=self.pool).points}
+    def _wanted(self, kind: PieceKind) -> Mapping[str, Target]:
+        if kind not in self._coming:
+            planned = Piece(id="planned", piece=kind)
+            points = targets(self.make, planned, self.household, pool=self.pool).points
+            self._coming[kind] = {target.key: target for target in points}
+        return self._coming[kind]
 
     def _needed(self, kind: PieceKind) -> Iterator[str]:
         """Points without whose counts a piece cannot be knitted; a raglan has no shoulders."""
@@ -372,9 +354,9 @@ class _Work:
         for piece in reversed(self.make.standing):
             beside = piece.piece in BODY and piece.piece not in HALF_FRONTS and piece.piece != kind
             if beside and any(stage.readings for stage in piece.stages):
-                if piece.id not in self._targets:
-                    self._targets[piece.id] = targets(self.make, piece, self.household, pool=self.pool)
-                return self._targets[piece.id].get(key)
+                if piece.id not in self._measured:
+                    self._measured[piece.id] = targets(self.make, piece, self.household, pool=self.pool)
+                return self._measured[piece.id].get(key)
         return None
 
     def _of_what_is_wanted(

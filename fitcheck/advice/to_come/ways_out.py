@@ -89,7 +89,7 @@ def refused_of(
     """The first piece to come that cannot be knitted as it was counted; None where all can, or a count is missing.
 
     taken  what the knitter lifted before: none of it is offered again
-    worse  `worse_by` of `to_knit`
+    worse  `Counting.worse`
     """
     plans = {piece.kind: piece.plan for piece in planned if piece.id is None}
     for piece in to_knit:
