@@ -21,6 +21,8 @@ SeamBy = Literal["rows", "stitches", "length"]
 """How two edges are laid to each other: row by row, stitch by stitch, or along their seam lines with ease."""
 ROWS_EASE = (-0.02, 0.02)
 """What a seam of rows can take up, the partner shorter or longer (common practice, no source)."""
+A_STITCH_OVER = (-0.05, 0.0)
+"""What both sides of a sleeve's underarm take together of a panel with an odd stitch (common practice, no source)."""
 CAP_EASE = (0.0, 0.05)
 """Shares by which a cap's sewn edge may be longer than its armhole (common practice, no source)."""
 MORE_EASE = (0.0, 0.07)
@@ -138,6 +140,7 @@ _CONSTRUCTIONS = (
                 "stitches",
                 (EdgeOfPart("side_panel", "top"), EdgeOfPart("back", "underarm"), EdgeOfPart("front", "underarm")),
                 (EdgeOfPart("sleeve", "underarm", 2),),
+                A_STITCH_OVER,
             ),
             _CAP,
             _SLEEVE,

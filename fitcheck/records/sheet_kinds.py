@@ -28,6 +28,8 @@ RunKey = Literal[
     "hem_front",
     "hem_right",
     "hem_left",
+    "hem_right_panel",
+    "hem_left_panel",
     "cuff",
 ]
 """A run of an edge; right and left are the wearer's."""

@@ -53,6 +53,8 @@ _RUNS: dict[RunKey, str] = {
     "hem_front": "front",
     "hem_right": "right front",
     "hem_left": "left front",
+    "hem_right_panel": "right panel",
+    "hem_left_panel": "left panel",
     "cuff": "cuff",
 }
 _BEGINS: dict[Begins, str] = {

@@ -187,7 +187,8 @@ def _key(joins: Sequence[Join], tape: Tape) -> str:
     """What the drawings mean, with what each way of sewing takes up: "5 % along the seam line, 2 % row to row"."""
     most: dict[SeamBy, float] = {}
     for join in joins:
-        most[join.by] = max(most.get(join.by, 0.0), *(abs(limit) for limit in join.allowed))
+        if join.by != "stitches":
+            most[join.by] = max(most.get(join.by, 0.0), *(abs(limit) for limit in join.allowed))
     eased = [f"{tape.percent(100 * share)} {_HOW[by].lower()}" for by, share in most.items() if share]
     key = "Bars are the seam lines, one stitch in, all to one scale; ticks are the marks that meet."
     return f"{key} The sign brackets what can be eased: {listed(eased)}." if eased else key
@@ -242,6 +243,8 @@ def _told(step: Step, seam: Seam, join: Join, answer: RestAnswer, tape: Tape) ->
         eased = f"up to {tape.percent(100 * most)} can be eased" if most else "it is joined one to one"
         return f"{capital(_over(join, tape))} more on one side, {tape.number(100 * abs(join.ease), 1)} %; {eased}."
     how = _HOW[join.by]
+    if join.by == "stitches" and join.verdict == "eases":
+        how += f", with {_over(join, tape)} of the longer side taken along"
     marks = _meeting(seam, by_rows=join.by == "rows")
     parts = [f"{how}; {marks}." if marks else f"{how}.", _GOES_ON.get(seam.key, "")]
     if seam.key == "armhole":

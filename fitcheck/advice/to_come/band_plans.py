@@ -20,7 +20,14 @@ from fitcheck.records.makes import BAND_KIND
 ONLY = "body"
 """Part of a band that is knitted at once; any other has a name of its own."""
 _ORDER = ("first", "second")
-_HEMS = {"hem_back": "back", "hem_front": "front", "hem_right": "right_front", "hem_left": "left_front"}
+_HEMS = {
+    "hem_back": "back",
+    "hem_front": "front",
+    "hem_right": "right_front",
+    "hem_left": "left_front",
+    "hem_right_panel": "right_panel",
+    "hem_left_panel": "left_panel",
+}
 
 
 def band_plan(band: BandUp) -> Plan | CannotSay:

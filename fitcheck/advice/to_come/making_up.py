@@ -33,6 +33,7 @@ COUNTED_AT: Mapping[tuple[Part, str], str] = {
     ("back", "side"): "to_underarm",
     ("front", "side"): "to_underarm",
     ("side_panel", "side"): "panel_length",
+    ("side_panel", "top"): "panel_width",
     ("sleeve", "top"): "upper_arm",
     ("back", "shoulder"): "neck_width",
     ("front", "shoulder"): "neck_width",

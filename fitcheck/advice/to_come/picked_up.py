@@ -291,11 +291,14 @@ def _along(key: RunKey, mm: float, rows: int, stitches: int) -> PickedRun:
 
 
 def _hem(edges: _Edges, stitch: BandStitch) -> PickedUp:
-    """Back and front, or both halves of an open front, each by itself."""
+    """Back, front or both halves of an open one, and side panels, each by itself."""
     front, _ = edges.piece("front")
     keys: tuple[RunKey, ...] = ("hem_right", "hem_left") if front.kind in HALF_FRONTS else ("hem_front",)
-    fronts = (edges.cast_on("front", key, stitch) for key in keys)
-    return _whole((edges.cast_on("back", "hem_back", stitch), *fronts))
+    runs = [edges.cast_on("back", "hem_back", stitch), *(edges.cast_on("front", key, stitch) for key in keys)]
+    if CONSTRUCTIONS[edges.make.construction].panels:
+        panels: tuple[RunKey, ...] = ("hem_right_panel", "hem_left_panel")
+        runs += [edges.cast_on("side_panel", key, stitch) for key in panels]
+    return _whole(runs)
 
 
 def _cuff(edges: _Edges, stitch: BandStitch) -> PickedUp:

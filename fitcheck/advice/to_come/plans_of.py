@@ -69,6 +69,10 @@ class PlannedPiece:
     amount: Amount | None = None
 
 
+_Draw = Callable[[Sequence[PlannedPiece]], PlannedPiece]
+"""Makes the plan of a piece, from those that were drawn before it."""
+
+
 def plans_of(
     make: Make, household: Household, rest: Rest, to_knit: Sequence[PieceToKnit], sizes: Sizes
 ) -> tuple[PlannedPiece, ...]:
@@ -82,19 +86,24 @@ def plans_of(
     ahead = Fabric(sizes["across"].mm, sizes["along"].mm)
     machine = by_key(household.machines, make.machine)
     drawing = _Drawing(make, ahead, machine.needles if machine is not None else None, to_knit)
-    planned: list[PlannedPiece] = []
     altered = altered_counts(rest)
-    for piece in make.standing:
-        knitted = partial(_knitted, drawing, household, sizes, piece, altered.get(piece.piece, {}), planned)
-        planned.append(_stands(knitted, piece.piece, piece.id, ahead))
-    for coming in to_knit:
-        planned.append(_stands(partial(_to_come, drawing, coming, planned), coming.kind, None, ahead))
-    return tuple(planned)
+    listed: list[tuple[PieceKind, str | None, _Draw]] = [
+        (piece.piece, piece.id, partial(_knitted, drawing, household, sizes, piece, altered.get(piece.piece, {})))
+        for piece in make.standing
+    ]
+    listed += [(coming.kind, None, partial(_to_come, drawing, coming)) for coming in to_knit]
+    planned: dict[int, PlannedPiece] = {}
+    # A sleeve, knitted before its body or not, is drawn for the armholes that it goes into.
+    for place, (kind, key, draw) in sorted(enumerate(listed), key=lambda piece: piece[1][0] in SLEEVES):
+        planned[place] = _stands(draw, kind, key, ahead, list(planned.values()))
+    return tuple(planned[place] for place in range(len(listed)))
 
 
-def _stands(work: Callable[[], PlannedPiece], kind: PieceKind, key: str | None, ahead: Fabric) -> PlannedPiece:
+def _stands(
+    draw: _Draw, kind: PieceKind, key: str | None, ahead: Fabric, before: Sequence[PlannedPiece]
+) -> PlannedPiece:
     """A piece, whatever the program fails over: then with that as the reason why it has no plan."""
-    drawn = or_why(work, kind)
+    drawn = or_why(partial(draw, before), kind)
     return PlannedPiece(kind, key, drawn, ahead) if isinstance(drawn, CannotSay) else drawn
 
 
@@ -241,7 +250,7 @@ class _Drawing:
             return _uncounted(kind, rows, "cuff", "upper_arm", "sleeve_length"), ()
         if CONSTRUCTIONS[self.make.construction].armhole == "straight":
             return SleeveCounts(cuff, upper, length, self.ahead), ()
-        armhole = armhole_of(before)
+        armhole = armhole_of(before, panels=CONSTRUCTIONS[self.make.construction].panels)
         if isinstance(armhole, CannotSay):
             return armhole, ()
         cap = self._cap(kind, rows, armhole, before)
@@ -365,7 +374,7 @@ class Armhole:
     """What a sleeve's cap goes into.
 
     mm        sewn edges of back and front together, without their underarms [mm]
-    underarm  stitches cast off at the underarm of each
+    underarm  stitches cast off at each side of the sleeve, which are sewn to the underarm
     assumed   what of it nobody said
     """
 
@@ -374,8 +383,10 @@ class Armhole:
     assumed: tuple[AssumedShape, ...]
 
 
-def armhole_of(pieces: Sequence[PlannedPiece]) -> Armhole | CannotSay:
+def armhole_of(pieces: Sequence[PlannedPiece], *, panels: bool = False) -> Armhole | CannotSay:
     """The armhole that a sleeve goes into, from a back and a front, or one half of it, that have plans.
+
+    panels  a side panel lies between them: a sleeve is sewn to its top as well, half of it at each side
 
     Back and front are shaped first at opposite sides of the bed, and an edge that is shaped second may be a row longer:
     edges of one name are one of each, and together the mean of both armholes, for two sleeves that are knitted alike.
@@ -395,7 +406,13 @@ def armhole_of(pieces: Sequence[PlannedPiece]) -> Armhole | CannotSay:
         for piece, edge, _ in halves
     )
     assumed = tuple(dict.fromkeys(code for piece, _, _ in halves for code in piece.assumed if code == "armhole_curve"))
-    return Armhole(mm, halves[0][2], assumed)
+    at_each_side = halves[0][2]
+    if panels:
+        panel = next((piece.plan for piece in pieces if piece.kind == "side_panel"), None)
+        if not isinstance(panel, Plan):
+            return panel if isinstance(panel, CannotSay) else CannotSay("no_plan", part="side_panel", edge="top")
+        at_each_side = (panel.ends["top"] + sum(stitches for _, _, stitches in halves)) // 2
+    return Armhole(mm, at_each_side, assumed)
 
 
 def is_eased(make: Make, kind: PieceKind) -> bool:
@@ -412,7 +429,7 @@ def _of_edge(shaping: EdgeShaping | None, across: int, sides: int) -> Shaping | 
 
 def rib_mm(make: Make, kind: SheetKind) -> float:
     """Length of the rib that a piece begins with [mm]; 0 where none is knitted on, and of a band."""
-    edge = "cuff" if kind in SLEEVES else "hem" if kind in BODY else ""
+    edge = "cuff" if kind in SLEEVES else "hem" if kind in (*BODY, "side_panel") else ""
     return sum(band.mm_in_piece for band in make.bands if band.edge == edge)
 
 

@@ -451,6 +451,9 @@ class Counting:
         if kind in BODY and "hem" not in rows and "chest" in rows:
             yield self._made(kind, "hem", rows["chest"], "reckoned")
         back = self._knitted("back")
+        beside = back.get("to_underarm") or self._knitted("front").get("to_underarm")
+        if kind == "side_panel" and "panel_length" not in rows and beside:
+            yield self._made(kind, "panel_length", beside, "as_piece")
         if kind in HALF_FRONTS and "chest" in rows and {"chest", "shoulder_width"} <= back.keys():
             across = rows["chest"] - (back["chest"] - back["shoulder_width"]) // 2
             if "shoulder_width" not in rows and across > 0:

@@ -300,7 +300,7 @@ def test_the_rib_that_is_counted_for_a_piece_to_come_is_that_of_a_knitted_one_an
     assert asked is not None
     assert asked.id == "back"
     assert rib_to_count(ribbed(20), "sleeve") is None
-    assert rib_to_count(ribbed(None), "side_panel") is None
+    assert rib_to_count(ribbed(None), "neck_band") is None
 
 
 def raglan() -> TheRest:
