@@ -36,6 +36,7 @@ ALONE = {"store": {"records"}, "notebook": {"records", "estimates"}, "cli": {*FL
 """Rooms that see only these: the store knows records and nothing else, the notebook stands beside the answer."""
 WORDS = (
     "phrases", "said", "phone", "figures", "bed", "costs", "dates", "names", "newer", "as_knitted",
+    "demanded",
     "why_no_rest", "why_not", "odd", "pieces_drawn",
     "questions", "faults", "unshaped", "lifting",
     "cannot_say", "data", "copied", "first_piece", "points", "point_lines",

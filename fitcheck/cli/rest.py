@@ -83,12 +83,9 @@ def _say_sheet(rest: TheRest, arguments: argparse.Namespace) -> int:
 
     written = rest.sheet(arguments.piece)
     if isinstance(written, CannotSay):
-        from fitcheck.knitting.refusals import CannotShape
         from fitcheck.words.cannot_say import cannot_say_sentence
-        from fitcheck.words.unshaped import unshaped
 
-        told = " ".join(unshaped(written)) if isinstance(written, CannotShape) else cannot_say_sentence(written)
-        complain(f"{told}\n")
+        complain(f"{cannot_say_sentence(written)}\n")
         return DATA_WRONG
     if arguments.json:
         say_json(f"{written.to_json()}\n")

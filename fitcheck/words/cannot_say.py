@@ -10,7 +10,7 @@ from fitcheck.records.points import POINTS
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, sentence, small_first
 from fitcheck.words.said import MOST_HEAD
-from fitcheck.words.unshaped import unshaped
+from fitcheck.words.unshaped import unshaped, unshaped_heading
 from fitcheck.words.why_not import what_would_help, why_not
 
 WHY_NOT = {
@@ -40,6 +40,8 @@ def cannot_say_parts(reason: CannotSay) -> tuple[str, str]:
 
 def cannot_say_first(reason: CannotSay) -> list[str]:
     """The same with a heading that is short enough: what cannot be said, why where that takes long, what would help."""
+    if isinstance(reason, CannotShape):
+        return list(unshaped_heading(reason))
     told, help_ = cannot_say_parts(reason)
     if len(told) <= MOST_HEAD:
         return [told, help_]

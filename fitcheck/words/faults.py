@@ -100,9 +100,9 @@ def _number(noun: str, low: Any, above: Any, high: Any, quotes: str | None, with
 
 
 def _steps_that_go(most: int, every: int, over: float, plain: int, rows: int, **_: Any) -> str:
-    left = f" beside the {plain} that stay plain" if plain else ""
-    go = f"{most} go into {over - plain:g} rows{left}" if every == 1 else f"{most} go in"
-    return f"{go}. Take {'every row, or ' if every > 1 else ''}{rows} rows."
+    beside = f" beside the {plain} that stay plain" if plain else ""
+    go = "None goes" if not most else "1 goes" if most == 1 else f"{most} go"
+    return f"{go} in{beside}. Take {'every row, or ' if every > 1 else ''}{rows} rows."
 
 
 _LOOK = " Look there, and just before it."
@@ -292,7 +292,7 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "rows_at_most": "{most} rows or fewer.",
     "stitches_left": "{least} stitches in work or more at row {counter}.",
     "edge_once": "One row more: an edge is shaped once while the counter shows a row.",
-    "armhole_rows_even": "{rows:or} rows.",
+    "armhole_rows_even": "{rows:or}?",
     "too_few_needles": "This bed has {needles} needles; {needed} would do.",
     # What a public function, a page or the system says itself
     "in_words": "{text}",

@@ -9,13 +9,13 @@ from fitcheck.advice.rest.programme import Demand
 from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.ways_out import OfferedWay, Refused
 from fitcheck.records.choices import Lifted
+from fitcheck.words.demanded import cannot_hold, demanded
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, count_words, listed, sentence, small_first, spaced
-from fitcheck.words.unshaped import unshaped
+from fitcheck.words.unshaped import unshaped_heading
 
 NOTHING_WORSE = 0.005
 """Less than that is nothing [works of a back]."""
-_NUMBERS = ("no", "one", "two", "three", "four", "five")
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,16 +55,13 @@ def refused_said(refused: Refused) -> RefusedSaid:
     """Why the next piece cannot be cast on, and the ways out."""
     ways = tuple(_WAYS[way.code](way, refused) for way in refused.ways)
     if refused.why is not None:
-        why, helps = unshaped(refused.why)
-        head = why if len(why) <= 70 else "This cannot be knitted as it stands."
-        return RefusedSaid(head, helps if head == why else why, ways, ())
-    many = len(refused.conflict)
-    number = _NUMBERS[many] if many < len(_NUMBERS) else str(many)
-    asked = sentence(listed([_asked(demand) for demand in refused.conflict]))
-    choose = " Choose which one to lift." if len(ways) > 1 else ""
+        head, because = unshaped_heading(refused.why)
+        told_by_ways = ways and refused.why.code == "no_cap"
+        return RefusedSaid(head, "" if told_by_ways else because, ways, ())
+    choose = ": choose what to lift" if len(ways) > 1 else ""
     return RefusedSaid(
-        f"No counts yet: {number} things asked of the {spaced(refused.piece)} cannot hold together.",
-        f"{asked}{choose}",
+        f"No counts of the {spaced(refused.piece)} yet{choose}.",
+        cannot_hold(refused.conflict),
         ways,
         tuple(_link(demand, refused.counts) for demand in refused.conflict),
     )
@@ -101,22 +98,6 @@ _LIFTED: Mapping[str, str] = {
 }
 
 
-def _asked(demand: Demand) -> str:
-    """A demand inside a list."""
-    match demand.code:
-        case "repeat":
-            if demand.step == 2:
-                return f"an {'odd' if demand.at else 'even'} count"
-            return f"repeats of {demand.step} and {demand.at} over" if demand.at else f"whole repeats of {demand.step}"
-        case "parity":
-            return "both sides alike"
-        case "shoulders":
-            return "shoulders as the back's"
-        case "neck":
-            return "a neck as the back's"
-    return "both halves alike"
-
-
 def _link(demand: Demand, counts: Mapping[str, int]) -> tuple[str, str]:
     """A demand as a line that anyone can check: its figure, and what is asked."""
     names = [point_name(key) for key in demand.terms]
@@ -125,7 +106,7 @@ def _link(demand: Demand, counts: Mapping[str, int]) -> tuple[str, str]:
             first = _near(demand, counts)
             steps = [str(first + (demand.step or 1) * place) for place in range(3)]
             return _asked_of_all(steps, demand.step or 1), sentence(
-                f"{_asked(demand)}: {', '.join(steps)} stitches at the {names[0]}"
+                f"{demanded(demand)}: {', '.join(steps)} stitches at the {names[0]}"
             )
         case "shoulders" if demand.at % 2:
             return str(demand.at), sentence(
@@ -139,7 +120,7 @@ def _link(demand: Demand, counts: Mapping[str, int]) -> tuple[str, str]:
             )
         case "neck":
             return str(demand.at), sentence(f"the neck has the back's {count_words(demand.at, 'stitch')}")
-    return "even", sentence(f"{_asked(demand)}: {names[0]} less {names[1]} is even")
+    return "even", sentence(f"{demanded(demand)}: {names[0]} less {names[1]} is even")
 
 
 def _near(demand: Demand, counts: Mapping[str, int]) -> int:

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, replace
 
 from fitcheck.advice.rest.demands import Unmet
@@ -13,13 +13,14 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.reports.the_rest import DrawnPiece, RestAnswer, Waits
+from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
 from fitcheck.words.cannot_say import cannot_say_parts
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.lifting import BindSaid, RefusedSaid, binds_said, refused_said
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, sentence, spaced
 from fitcheck.words.said import heading
-from fitcheck.words.unshaped import unshaped
+from fitcheck.words.unshaped import armhole_of_even_rows, unshaped_heading
 
 _ASSUMED: dict[AssumedShape, str] = {
     "armhole_curve": "its armhole, which nobody wrote down, is drawn as the usual curve",
@@ -134,10 +135,11 @@ def rest_said(answer: RestAnswer, tape: Tape, begun: OnNeedles | None = None) ->
     drawn = _drawn(answer, coming.kind)
     if answer.refused is not None and answer.refused.piece == coming.kind:
         refused = refused_said(answer.refused)
+        pieces = tuple(replace(piece, why=("", "")) if piece.kind == coming.kind else piece for piece in pieces)
         return RestSaid(refused.head, refused.because, pieces, refused)
     bind, binds = binds_said(answer.pieces)
     if drawn is not None and drawn.why is not None:
-        return RestSaid(*_refused(drawn.why, heads=True), pieces, None, bind, binds)
+        return RestSaid(*_refused(drawn.why), pieces, None, bind, binds)
     pieces = tuple(_with_ways(piece, answer.refused) for piece in pieces)
     because = _because(coming, tape)
     if answer.refused is not None and any(way.piece == coming.kind for way in answer.refused.ways):
@@ -154,7 +156,7 @@ def _with_ways(piece: PieceSaid, refused: Refused | None) -> PieceSaid:
     if refused is None or refused.piece != piece.kind:
         return piece
     said = refused_said(refused)
-    return replace(piece, why=(said.head, said.because if said.links else ""), ways=said)
+    return replace(piece, why=(said.head, said.because), ways=said)
 
 
 def piece_title(kind: PieceKind, *, other: bool = False) -> str:
@@ -213,6 +215,7 @@ def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[st
     cap = piece.counts.get("cap_height")
     if cap is not None and cap.before not in (None, cap.count):
         notes.append(f"Its cap is the fairest that goes into the armhole: {cap.count} rows, not {cap.before}.")
+    notes.extend(_held_back(piece))
     if _of_the_pattern(piece):
         notes.append("Its widths are those of the pattern: nobody measured what it is to fit.")
     notes.extend(_broken(unmet) for unmet in answer.broken if unmet.piece == piece.kind)
@@ -227,6 +230,19 @@ def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[st
         why,
         "planned" if begun is None else "on the needles",
     )
+
+
+def _held_back(piece: PieceToKnit) -> Iterator[str]:
+    """Why a count is not the planned one, or not the one that is wanted: the carriage, and the bed."""
+    armhole = piece.counts.get("armhole_depth")
+    if armhole is not None and "shoulder_drop" in piece.counts:
+        before, rows = armhole.before, armhole.count
+        if before is not None and before % 2 == 0 and abs(rows - before) == 1:
+            yield f"{armhole_of_even_rows(before)} {rows} are knitted."
+    for count in piece.counts.values():
+        if count.off_bed is not None:
+            told = off_the_bed(count.off_bed.needed, count.off_bed.needles)
+            yield f"{capital(point_name(count.key))}: {told} {LOOSER_DIAL}"
 
 
 def _broken(unmet: Unmet) -> str:
@@ -270,13 +286,10 @@ def _fits(count: CountToKnit) -> str:
     return {"as_piece": "as knitted", "reckoned": "follows", "usual": "usual"}.get(count.comes, "")
 
 
-def _refused(why: CannotSay, *, heads: bool = False) -> tuple[str, str]:
-    """What cannot be knitted, and what would go.
-
-    heads  whether the first is to stand as a heading
-    """
-    first, then = unshaped(why) if isinstance(why, CannotShape) else cannot_say_parts(why)
-    return (capital(first), then) if not heads or len(first) <= 70 else ("This cannot be knitted as it stands.", first)
+def _refused(why: CannotSay) -> tuple[str, str]:
+    """What cannot be knitted, and what would go."""
+    first, then = unshaped_heading(why) if isinstance(why, CannotShape) else cannot_say_parts(why)
+    return capital(first), then
 
 
 def counts_button(kind: PieceKind) -> str:

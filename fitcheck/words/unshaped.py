@@ -2,18 +2,20 @@
 
 from __future__ import annotations
 
+from typing import Any
+
 from fitcheck.knitting.cap_ways import MOST_STEPS, CapWay
 from fitcheck.knitting.refusals import CannotShape
+from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
 from fitcheck.words.faults import accepted
 from fitcheck.words.phrases import capital, count_words, listed, small_first
+from fitcheck.words.said import MOST_HEAD
 
 _WHY = {
-    "steps": "{read} steps do not go into their rows",
     "stitches": "{read} stitches do not go off, or on, within their rows",
     "armhole_rows": "An armhole of {rows} does not hold its shaping",
     "neck_rows": "A neck {rows} deep cannot be shaped so",
     "rows": "{rows} are too few",
-    "needles": "{read} stitches do not lie on this bed",
     "counter": "At row {read} an edge would be shaped twice",
     "k": "A shoulder cannot rest in {read} groups",
     "across": "From the chest to {read} stitches across, both sides cannot be shaped alike",
@@ -30,13 +32,36 @@ def unshaped(refused: CannotShape) -> tuple[str, str]:
         return _no_cap(refused)
     place, read, accepts = refused.fault.place, refused.fault.read, refused.fault.accepts
     if accepts.code == "armhole_rows_even":
-        return f"Armhole of {read} rows: the shoulder would rest at the carriage.", accepted(accepts)
+        return armhole_of_even_rows(read), accepted(accepts)
+    if accepts.code == "too_few_needles":
+        return off_the_bed(**accepts.values), LOOSER_DIAL
+    if accepts.code == "steps_do_not_fit":
+        return f"Not possible: {_steps(int(read), **accepts.values)}.", accepted(accepts)
     why = _WHY.get(place, f"{capital(place.replace('_', ' '))}: {{read}} does not go")
     why = why.format(read=read, rows=count_words(int(read), "row") if read.isdecimal() else read)
-    if place == "steps" and accepts.values.get("every", 1) > 1:
-        each, over = accepts.values["every"], accepts.values["over"]
-        why = f"{read} steps on every {'2nd' if each == 2 else '3rd' if each == 3 else f'{each}th'} row in {over} rows"
     return f"Not possible: {small_first(why)}.", accepted(accepts)
+
+
+def unshaped_heading(refused: CannotShape) -> tuple[str, str]:
+    """The same as a heading and the sentence under it."""
+    why, helps = unshaped(refused)
+    if refused.fault is not None and refused.code == "armhole_rows_even":
+        return f"Armhole of {refused.fault.read} rows: {helps}", f"{capital(_REST_AT_CARRIAGE)}."
+    return (why, helps) if len(why) <= MOST_HEAD else ("This cannot be knitted as it stands.", f"{why} {helps}")
+
+
+def armhole_of_even_rows(rows: int | str) -> str:
+    """ "Armhole of 70 rows: the shoulder would rest with the carriage at its own side." """
+    return f"Armhole of {rows} rows: {_REST_AT_CARRIAGE}."
+
+
+_REST_AT_CARRIAGE = "the shoulder would rest with the carriage at its own side"
+
+
+def _steps(steps: int, every: int, over: float, **_: Any) -> str:
+    """ "21 steps on every 2nd row in 40 rows" """
+    which = {1: "", 2: "2nd ", 3: "3rd "}.get(every, f"{every}th ")
+    return f"{count_words(steps, 'step')} on every {which}row in {over:g} rows"
 
 
 def _no_cap(refused: CannotShape) -> tuple[str, str]:

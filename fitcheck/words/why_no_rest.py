@@ -5,6 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable, Mapping
 from typing import Any
 
+from fitcheck.words.demanded import cannot_hold
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import listed, spaced
 
@@ -44,7 +45,7 @@ def _cap_alone(values: Values) -> Sentences:
 
 
 def _apart(values: Values) -> Sentences:
-    return f"what is asked of the {spaced(values['piece'])} cannot hold together", "Choose what to lift."
+    return cannot_hold(values["demands"]), f"Choose what to lift for the {spaced(values['piece'])}."
 
 
 def _no_depth(values: Values) -> Sentences:

@@ -12,6 +12,7 @@ from typing import Any
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.points import POINTS
+from fitcheck.words.bed import LOOSER_DIAL
 from fitcheck.words.phrases import capital, spaced
 from fitcheck.words.why_no_rest import SAID_OF_THE_REST, no_counts
 
@@ -214,7 +215,7 @@ def _needles(values: Values) -> Sentences:
     return (
         f"The {spaced(values['piece'])} has {values['stitches']} stitches at the {_name(values['point'])}; "
         f"this bed has {values['needles']} needles.",
-        "A looser dial, side panels or a narrower body is the way out.",
+        LOOSER_DIAL,
     )
 
 

@@ -87,14 +87,14 @@ def test_the_judged_piece_leads_to_the_counts_for_the_rest_first(client):
 def test_what_cannot_hold_together_has_three_ways_out_and_says_why(client, store):
     change(store, "grey_pullover", **ODD)
     page = page_of(client, f"{GREY}/rest")
-    assert heading(page) == "No counts yet: four things asked of the front cannot hold together."
+    assert heading(page) == "No counts of the front yet: choose what to lift."
     buttons = re.findall(r'<button class="btn[^"]*" name="place" value="(\d)">([^<]*)<', page)
     assert buttons == [
         ("0", "Knit 126, without whole repeats"),
         ("1", "Knit 127, sides unlike"),
         ("2", "Knit 127, another neck"),
     ]
-    assert "odd Repeats of 6 and 1 over: 121, 127, 133 stitches at the chest." in text(page)
+    assert "odd Repeats of 6 + 1: 121, 127, 133 stitches at the chest." in text(page)
     assert "The last repeat stops 1 stitch short of the seam. Nothing fits worse." in text(page)
     assert f'<a class="btn" href="{GREY}/pieces/back">Put the back’s counts right</a>' in page
     assert "Sheet of the front" not in page
@@ -117,7 +117,7 @@ def test_a_way_out_lifts_its_demand_and_can_be_taken_back(client, store, button,
     fields = dict(re.findall(r'name="(\w+)" value="([^"]*)"', again))
     client.post(f"{GREY}/rest/ask-again", data=fields)
     assert make_of(store, "grey_pullover").choices.lifted == []
-    assert heading(page_of(client, f"{GREY}/rest")).startswith("No counts yet")
+    assert heading(page_of(client, f"{GREY}/rest")).startswith("No counts of the front yet")
 
 
 def test_a_way_out_of_an_older_answer_is_not_taken(client, store):

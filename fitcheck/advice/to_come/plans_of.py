@@ -121,7 +121,7 @@ def _knitted(
 
 def _to_come(drawing: _Drawing, coming: PieceToKnit, before: Sequence[PlannedPiece]) -> PlannedPiece:
     if coming.together is not None and coming.together.conflict:
-        apart = CannotSay("do_not_hold_together", piece=coming.kind)
+        apart = CannotSay("do_not_hold_together", piece=coming.kind, demands=coming.together.conflict)
         return PlannedPiece(coming.kind, None, apart, drawing.ahead)
     if coming.asks is None:
         return drawing.piece(coming.kind, {key: count.count for key, count in coming.counts.items()}, before)

@@ -64,6 +64,14 @@ MORE_FOR_THE_CAP: Mapping[LiftedDemand, tuple[tuple[str, ...], int]] = MappingPr
 
 
 @dataclass(frozen=True, slots=True)
+class OffBed:
+    """A count that comes nearest to what is wanted, and the bed that is too narrow for it: both in needles."""
+
+    needed: int
+    needles: int
+
+
+@dataclass(frozen=True, slots=True)
 class CountToKnit:
     """One count of a piece.
 
@@ -73,6 +81,7 @@ class CountToKnit:
     comes   where it comes from
     mm      what it measures on the piece, bands on it included [mm]
     fits    chance that its point fits, sewn to what is knitted; None where it cannot differ, or nothing is wanted
+    off_bed  where the bed, and nothing else, keeps it from coming nearer to what is wanted; None where it does not
     """
 
     key: str
@@ -81,6 +90,7 @@ class CountToKnit:
     comes: CountFrom
     mm: float
     fits: float | None = None
+    off_bed: OffBed | None = None
 
 
 @dataclass(frozen=True, slots=True)
@@ -207,7 +217,10 @@ class Counting:
         together = None if lacking is not None or kind in HALF_FRONTS else self._together(kind, counts, wanted)
         if together is not None and together.counts and not self.waits:
             counts |= {count.key: count for count in self._that_hold(kind, counts, together.counts, wanted)}
-        ordered = sorted(counts.values(), key=lambda count: POINTS[count.key].knitted)
+        ordered = sorted(
+            (self._on_bed(kind, count, wanted.get(count.key)) for count in counts.values()),
+            key=lambda count: POINTS[count.key].knitted,
+        )
         return PieceToKnit(kind, {count.key: count for count in ordered}, lacking, other, together, tuple(chosen))
 
     def worse(self, kind: PieceKind, key: str, count: int, other: int) -> float | None:
@@ -275,6 +288,19 @@ class Counting:
                 comes: CountFrom = "reckoned" if known.comes in ("as_piece", "reckoned") else known.comes
                 before = known.before if known.before is not None else known.count
                 yield self._made(kind, key, count, comes, wanted.get(key), before=before)
+
+    def _on_bed(self, kind: PieceKind, count: CountToKnit, target: Target | None) -> CountToKnit:
+        """A width, and how many needles the one would take that is wanted, where that is more than the bed has."""
+        machine = by_key(self.household.machines, self.make.machine)
+        step = self._repeat[0] if count.key in REPEATED and self._repeat[0] > 1 else 2
+        if machine is None or target is None or target.wanted is None or target.direction != "across":
+            return count
+        if count.count + step <= machine.needles:
+            return count
+        known = self._known(kind, target)
+        ideal = (known["wanted_mm"] - known.get("fixed_mm", 0.0)) / (known.get("share", 1.0) * known["size_mm"])
+        needed = count.count + step * round((ideal - count.count) / step)
+        return replace(count, off_bed=OffBed(needed, machine.needles)) if needed > machine.needles else count
 
     def chances(self, kind: PieceKind, counts: Mapping[str, int]) -> dict[str, float]:
         """The chance of each count that its point fits, where something is wanted of it."""
