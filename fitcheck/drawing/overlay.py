@@ -20,7 +20,7 @@ from fitcheck.words import Mark, Unit, piece_name, point_name, reference_name, r
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital
 
-TALLEST = 330.0
+TALLEST = 200.0
 """Tallest outline on a page [units]."""
 LARGEST = 0.6
 """Largest scale on a page [units per mm]: a child's back is not drawn larger than a tall one's."""

@@ -15,7 +15,7 @@ from fitcheck.drawing.svg import n, path, text, text_width
 from fitcheck.records.lengths import INCH_MM, write_bare
 from fitcheck.words import Unit
 
-SHORTEST = 72.0
+SHORTEST = 50.0
 """Least length of the bar [units]."""
 ABOVE, BELOW = 3.0, 26.0
 """What the bar takes above its edge, and below it with its figures [units]."""

@@ -8,6 +8,7 @@ from fitcheck.words.copied import copied_first
 from fitcheck.words.names import direction_of, point_name
 from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital, count_words, few, small_first
+from fitcheck.words.rest import PieceTable
 
 # Refusals and questions
 
@@ -252,11 +253,6 @@ def to_look_at(count: int) -> str:
     return f"{capital(few(count))} {'point' if count == 1 else 'points'} to look at" if count else ""
 
 
-def to_look_at_too(count: int) -> str:
-    """The heading of those of them that are a line each: "Three more of them"; empty without one."""
-    return f"{capital(few(count))} more of them" if count else ""
-
-
 def matching(count: int, *, alone: bool) -> str:
     """The heading of the points that match: "Six match"; of all of them "All six match". Empty without one.
 
@@ -268,8 +264,8 @@ def matching(count: int, *, alone: bool) -> str:
 
 
 def points_not_compared(count: int) -> str:
-    """The fold of the points that could not be compared: "Two points not compared"."""
-    return f"{capital(few(count))} {'point' if count == 1 else 'points'} not compared"
+    """The fold of the points that could not be compared: "Two not compared"."""
+    return f"{capital(few(count))} not compared"
 
 
 def things_to_do(count: int) -> str:
@@ -277,14 +273,21 @@ def things_to_do(count: int) -> str:
     return f"{capital(few(count))} {'thing' if count == 1 else 'things'} to do"
 
 
-def counts_of(title: str, count: int, like: str, new: int = 0) -> str:
+def counts_of(title: str, count: int, like: str) -> str:
     """The fold of a piece's counts: "The sleeve: 3 counts, as planned".
 
-    like  the piece whose counts they are too;  new: how many change, where that was said above
+    like  the piece whose counts they are too
     """
-    if new and not like:
-        return f"{title}: {count_words(new, 'new count')}"
     return f"{title}: {count_words(count, 'count')}, {f'as for the {like}' if like else 'as planned'}"
+
+
+def new_counts(pieces: Sequence[PieceTable], *, more: bool) -> str:
+    """The fold of what the deeds change: "The front: 3 new counts", "4 new counts, and what else changes"."""
+    if not pieces:
+        return "What else changes"
+    told = count_words(sum(piece.new for piece in pieces), "new count")
+    named = f"{pieces[0].title}: {told}" if len(pieces) == 1 else told
+    return f"{named}, and what else changes" if more else named
 
 
 WHY_COUNT = {

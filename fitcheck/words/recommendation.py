@@ -393,7 +393,7 @@ def _open_there(points: Sequence[PointReport]) -> list[str]:
         return []
     names = listed([f"the {point_name(point.key)}" for point in still])
     verb = "is" if len(still) == 1 else "are"
-    return [f"Whether {names} {verb} off by more than allowed is too close to call; the advice is the same either way."]
+    return [f"{capital(names)} {verb} too close to call; the advice is the same either way."]
 
 
 def _makes_up(report: Report, action: ActionReport, tape: Tape) -> str:

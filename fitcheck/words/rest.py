@@ -83,6 +83,11 @@ class PieceTable:
     asked: str
     like: str = ""
 
+    @property
+    def new(self) -> int:
+        """How many of its counts change."""
+        return sum(row.count.changed for row in self.rows)
+
 
 @dataclass(frozen=True, slots=True)
 class PartRow:

@@ -456,9 +456,21 @@ def test_what_is_said_of_every_open_point_alike_stands_once_above_them(client):
     assert page.count("Wash and block the back, let it dry, then read it.") == 1
     above, _, points = page.partition('<ol class="opened">')
     assert "Wash and block the back, let it dry, then read it." in above
-    # Six are open: the two that weigh most stand open, the others are a line each.
+    # Six are open: the two that weigh most stand open, the others are a line each, before those that match.
     assert points.count('<li id="p-') == 2
-    assert "Four more of them" in points
+    assert points.partition(" match")[0].count('<details class="line"') == 4
+
+
+def test_what_the_listed_deeds_change_is_one_fold_of_counts(client):
+    page = client.get("/makes/moss_drop_shoulder").text
+    _, _, fold = page.partition("<summary>4 new counts, and what else changes</summary>")
+    fold = fold.partition("</details>")[0]
+    assert re.findall(r"<h3[^>]*>([^<]*)", fold) == [
+        "The back, at its lower end",
+        "The front",
+        "What else changes",
+    ]
+    assert sum('class="new"' in row for row in fold.split("<tr")) == 4
 
 
 def test_counts_that_are_those_of_the_piece_before_are_folded_under_its_name(client, store):

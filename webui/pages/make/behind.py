@@ -42,6 +42,7 @@ class Behind:
     fabric: tuple[str, ...]
     sizes: tuple[str, ...]
     wanted: str
+    measured: str
     likely: str
     granted: str
     assumed: tuple[str, ...]
@@ -64,6 +65,7 @@ def behind(report: Report, record: Make) -> Behind:
         tuple(make_told.fabric_told(report, tape, finished=finished)),
         tuple(make_told.sizes_told(report, tape)),
         words.wanted_sentence(report, tape) if read else "",
+        words.tape_alone_sentence(report, tape, at_points=True) if read else "",
         words.likely_sentence() if read else "",
         say.granted_of_make(len(report.assumed)),
         tuple(

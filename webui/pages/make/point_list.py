@@ -60,19 +60,16 @@ class PointList:
     to_look_at   stand open;  in_lines: are to be looked at too, a line each
     same          what would repeat at every open point, said once; empty where it is not the same
     not_compared  the heading of the points that could not be compared
-    tape_alone    what the tape alone says, where that is another figure
     """
 
     to_look_at: tuple[ListedPoint, ...]
     in_lines: tuple[ListedPoint, ...]
     matching: tuple[ListedPoint, ...]
     looked_at: str
-    lined: str
     matched: str
     same: str
     refused: tuple[str, ...]
     not_compared: str
-    tape_alone: str
 
 
 def points_of(report: Report, record: Make, household: Household) -> PointList:
@@ -105,12 +102,10 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
         in_lines,
         matching,
         say.to_look_at(len(unsettled)),
-        say.to_look_at_too(len(in_lines)),
         say.matching(len(matching), alone=not unsettled),
         " ".join(same),
         tuple(words.refused_sentence(key, why) for key, why in report.refused.items()),
         say.points_not_compared(len(report.refused)),
-        words.tape_alone_sentence(report, tape, at_points=True) if report.points else "",
     )
 
 

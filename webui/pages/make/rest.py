@@ -15,12 +15,14 @@ class RestPart:
 
     told             every piece with its counts, in words
     changed, stays   pieces that stand open, and those that are folded
+    by_deeds         those that change whose counts are their own: where deeds are listed, these have said them
     """
 
     heading: str
     told: RestTold
     changed: tuple[PieceTable, ...]
     stays: tuple[PieceTable, ...]
+    by_deeds: tuple[PieceTable, ...]
 
 
 def rest_of(report: Report) -> RestPart | None:
@@ -30,4 +32,5 @@ def rest_of(report: Report) -> RestPart | None:
     told = rest_told(report.rest, views.tape(), report.taken)
     changed = tuple(block for block in told.pieces if block.piece.changed or block.asked)
     stays = tuple(block for block in told.pieces if not (block.piece.changed or block.asked))
-    return RestPart(rest_heading(report.rest), told, changed, stays)
+    by_deeds = tuple(block for block in changed if block.new and not block.like)
+    return RestPart(rest_heading(report.rest), told, changed, stays, by_deeds)
