@@ -239,10 +239,23 @@ def _held_back(piece: PieceToKnit) -> Iterator[str]:
         before, rows = armhole.before, armhole.count
         if before is not None and before % 2 == 0 and abs(rows - before) == 1:
             yield f"{armhole_of_even_rows(before)} {rows} are knitted."
+    drop, whole = piece.counts.get("shoulder_drop"), piece.counts.get("body_length")
+    if drop is not None and drop.before not in (None, drop.count):
+        groups = count_words(drop.count // 2 + 1, "group")
+        yield f"Its shoulders rest in {groups}: {count_words(drop.count, 'row')}, not {drop.before}."
+    elif (
+        whole is not None and whole.before not in (None, whole.count) and armhole is not None and armhole.before is None
+    ):
+        parts = [str(count) for key in _STACKED if (count := piece.count(key)) is not None]
+        yield f"{listed(parts)} rows make {whole.count} in all, not {whole.before}."
     for count in piece.counts.values():
         if count.off_bed is not None:
             told = off_the_bed(count.off_bed.needed, count.off_bed.needles)
             yield f"{capital(point_name(count.key))}: {told} {LOOSER_DIAL}"
+
+
+_STACKED = ("to_underarm", "armhole_depth", "shoulder_drop")
+"""Lengths of a body piece of which the whole is the sum."""
 
 
 def _broken(unmet: Unmet) -> str:

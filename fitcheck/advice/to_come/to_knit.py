@@ -40,6 +40,9 @@ FRONT_NECK_MM = 80.0
 """Depth of a front's neck where nothing is wanted of it [mm] (common practice, no source)."""
 SHOULDER_SLOPE_MM = 25.0
 """Fall of a shoulder where nobody counted it [mm] (common practice, no source)."""
+MOST_SLOPE_MM = 60.0
+"""Fall of a shoulder beyond which a length does not add up [mm] (assumed)."""
+_PARTS = frozenset(("to_underarm", "armhole_depth", "body_length"))
 WIDTHS: Mapping[str, tuple[str, ...]] = {
     "body": ("hem", "chest", "shoulder_width", "neck_width"),
     "sleeve": ("cuff", "upper_arm"),
@@ -472,6 +475,11 @@ class Counting:
             left = rows["body_length"] - rows["armhole_depth"] - rows.get("shoulder_drop", self._drop_rows)
             if left > 0 and kind in BODY:
                 yield self._made(kind, "to_underarm", left, "reckoned")
+        elif "shoulder_drop" not in rows and _PARTS <= rows.keys() and not self._raglan:
+            left = rows["body_length"] - rows["armhole_depth"] - rows["to_underarm"]
+            if kind in BODY and 0 <= left <= MOST_SLOPE_MM / self._size("shoulder_drop").mm:
+                # The whole less its parts; groups of a shoulder take two rows each, so an odd row is none of it.
+                yield self._made(kind, "shoulder_drop", left - left % 2, "reckoned")
         if "sleeve_length" not in rows and {"sleeve_to_underarm", "cap_height"} <= rows.keys():
             yield self._made(kind, "sleeve_length", rows["sleeve_to_underarm"] + rows["cap_height"], "reckoned")
         if kind in BODY and "hem" not in rows and "chest" in rows:

@@ -31,8 +31,10 @@ from fitcheck.reports.shaped import worked_out
 from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import TheRest, rest_told
 from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.words.figures import Tape
 from fitcheck.words.picked_up import run_told
 from fitcheck.words.sheet import sheet_told
+from fitcheck.words.the_rest import rest_said
 from tests.generated import household
 
 DEMO = Path("demo_garments/household.json")
@@ -395,3 +397,23 @@ def test_the_sleeve_of_a_raglan_without_a_body_says_so():
     why = told.sheet("sleeve")
     assert isinstance(why, CannotSay)
     assert cannot_say_sentence(why)
+
+
+def test_a_shoulder_that_nobody_counted_falls_by_the_rest_of_the_length() -> None:
+    told = rest("blue_cotton_pullover")
+    front = next(piece for piece in told.answer.pieces if piece.kind == "front")
+    back = next(piece for piece in told.answer.drawn if piece.kind == "back")
+    written = told.sheet("front")
+    assert isinstance(written, Sheet)
+    assert (front.count("shoulder_drop"), front.count("body_length"), back.rows) == (8, 174, 174)
+    assert max(line.counter for line in written.lines) == 174
+
+
+def test_a_length_that_is_not_the_sum_of_its_parts_is_said_beside_the_count_that_is() -> None:
+    (back,) = next(make for make in demo().makes if make.id == "grey_pullover").pieces
+    counts = {**back.counts, "body_length": back.counts["body_length"].model_copy(update={"counted": 187})}
+    told = with_make("grey_pullover", pieces=[back.model_copy(update={"counts": counts})])
+    front = rest_said(told.answer, Tape("cm", ".")).pieces[0]
+    assert "108, 69 and 8 rows make 185 in all, not 187." in front.notes
+    of_groups = rest_said(rest("rust_pullover").answer, Tape("cm", ".")).pieces[0]
+    assert "Its shoulders rest in 4 groups: 6 rows, not 8." in of_groups.notes
