@@ -234,19 +234,15 @@ def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[st
 
 def _held_back(piece: PieceToKnit) -> Iterator[str]:
     """Why a count is not the planned one, or not the one that is wanted: the carriage, and the bed."""
-    armhole = piece.counts.get("armhole_depth")
-    if armhole is not None and "shoulder_drop" in piece.counts:
-        before, rows = armhole.before, armhole.count
-        if before is not None and before % 2 == 0 and abs(rows - before) == 1:
-            yield f"{armhole_of_even_rows(before)} {rows} are knitted."
-    drop, whole = piece.counts.get("shoulder_drop"), piece.counts.get("body_length")
-    if drop is not None and drop.before not in (None, drop.count):
+    armhole, drop, whole = (piece.counts.get(key) for key in ("armhole_depth", "shoulder_drop", "body_length"))
+    if armhole is not None and drop is not None and armhole.before is not None:
+        if armhole.before % 2 == 0 and abs(armhole.count - armhole.before) == 1:
+            yield f"{armhole_of_even_rows(armhole.before)} {armhole.count} are knitted."
+    elif drop is not None and drop.before not in (None, drop.count):
         groups = count_words(drop.count // 2 + 1, "group")
         yield f"Its shoulders rest in {groups}: {count_words(drop.count, 'row')}, not {drop.before}."
-    elif (
-        whole is not None and whole.before not in (None, whole.count) and armhole is not None and armhole.before is None
-    ):
-        parts = [str(count) for key in _STACKED if (count := piece.count(key)) is not None]
+    elif whole is not None and whole.before not in (None, whole.count):
+        parts = [str(rows) for key in _STACKED if (rows := piece.count(key)) is not None]
         yield f"{listed(parts)} rows make {whole.count} in all, not {whole.before}."
     for count in piece.counts.values():
         if count.off_bed is not None:

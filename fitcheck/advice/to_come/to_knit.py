@@ -475,7 +475,7 @@ class Counting:
             left = rows["body_length"] - rows["armhole_depth"] - rows.get("shoulder_drop", self._drop_rows)
             if left > 0 and kind in BODY:
                 yield self._made(kind, "to_underarm", left, "reckoned")
-        elif "shoulder_drop" not in rows and _PARTS <= rows.keys() and not self._raglan:
+        elif "shoulder_drop" not in rows and rows.keys() >= _PARTS and not self._raglan:
             left = rows["body_length"] - rows["armhole_depth"] - rows["to_underarm"]
             if kind in BODY and 0 <= left <= MOST_SLOPE_MM / self._size("shoulder_drop").mm:
                 # The whole less its parts; groups of a shoulder take two rows each, so an odd row is none of it.
