@@ -228,6 +228,13 @@ def test_nothing_heavy_is_imported_at_module_level():
     assert {path: names for path in somewhere if (names := heavy(path, top_only=True))} == {}
 
 
+def test_a_frozen_value_is_made_by_the_one_decorator_that_costs_no_start_up():
+    """It stands in ``records/frozen.py``, which says why."""
+    dear = re.compile(r"^ *@dataclass\([^)]*frozen=True", re.MULTILINE)
+    assert dear.search("@dataclass(slots=True, frozen=True)\nclass Dear:")
+    assert [path for path in modules() if dear.search(path.read_text(encoding="utf-8"))] == []
+
+
 def test_every_package_that_is_imported_is_declared():
     project = tomllib.loads((ROOT / "pyproject.toml").read_text(encoding="utf-8"))["project"]
     declared = {re.match(r"\w+", dependency)[0].lower() for dependency in project["dependencies"]}

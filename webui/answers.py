@@ -13,6 +13,7 @@ from collections.abc import Callable
 from dataclasses import dataclass, field
 from typing import TYPE_CHECKING, Any
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store import Store
 from fitcheck.store.bundle import settings_of
 from fitcheck.store.households import named_by_make, state
@@ -24,7 +25,7 @@ if TYPE_CHECKING:
     from fitcheck.reports.the_rest import TheRest
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Text:
     """An answer as JSON, with the tag that tells it from every other."""
 

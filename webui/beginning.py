@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import secrets
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import BAND_KIND, Make
 from fitcheck.records.sheet_kinds import SheetKind
@@ -72,7 +72,7 @@ def begin_sheet(service: Service, key: str, kind: SheetKind, digest: str) -> Sto
             continue
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SheetOff:
     """A make whose sheet was ended.
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.faults import Fault, RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.places import Place
 from fitcheck.records.questions import questions
@@ -23,7 +23,7 @@ from fitcheck.store.revisions import current, there
 from fitcheck.store.stored import HOUSEHOLD
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Checked:
     """What a check found; questions are asked only where nothing is wrong."""
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fitcheck.records.frozen import frozen
 from webui.pairing.home import Home
 
 ADDRESS = "127.0.0.1"
@@ -17,7 +16,7 @@ LARGEST_GIVEN_BACK = 4_000_000
 """Largest form that is given back to who typed it, when it was too large to be taken [bytes]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Config:
     """Settings of one service.
 

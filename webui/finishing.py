@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
 from fitcheck.advice.rest.for_another import counts_of
 from fitcheck.advice.target.finished_garment import wanted_flat
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import write_bare
 from fitcheck.records.makes import Make
@@ -29,7 +29,7 @@ DECIMALS = 2
 """Decimals of what was reckoned and is kept: the size of a stitch or row, what was wanted [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SewnRead:
     """What the tape says of a sewn garment, as a form has it.
 

@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from flask import Flask, current_app
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store import Store
 from webui.answers import Answers
 from webui.cache import Cache
@@ -14,7 +13,7 @@ from webui.config import Config
 _NAME = "fitcheck"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Service:
     """The store, the answers computed from it, what is kept of them, and the settings."""
 

@@ -2,13 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from fitcheck.records.frozen import frozen
 
 LOWER_ENDS = ("hem", "cuff_band")
 """What answers at a lower end: every piece that ends there is altered alike."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Alteration:
     """One thing to do differently at a point.
 

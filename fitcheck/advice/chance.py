@@ -5,7 +5,6 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -15,6 +14,7 @@ from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import LOCAL_SD, CountedDirection, Matrix
 from fitcheck.estimates.student import MANY_DOF, normal_cdf
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 
 COMMON_NODES = 48
 PIECE_NODES = 24
@@ -26,7 +26,7 @@ class ChanceError(FitcheckError, ValueError):
     """A chance cannot be computed; the message names the field, what was read and what is accepted."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FitPoint:
     """One point of one piece that must fit.
 
@@ -44,7 +44,7 @@ class FitPoint:
     tolerance_mm: Tolerance
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StitchSize:
     """What is known of the stitch or row size that the pieces will have.
 
@@ -60,7 +60,7 @@ class StitchSize:
     dof: float = math.inf
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FitChance:
     """Chances that points fit.
 
@@ -120,7 +120,7 @@ def chance_all_fit(
     return FitChance(joint, tuple(per_point), limiting)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Size:
     """A size with what scatters in it, all in mm: value, SD of the shared part, SD of a piece, dof."""
 
@@ -180,7 +180,7 @@ class _Size:
         return self.value + self.sd * root * np.sinh(z / root), span * weight * np.exp(log_density)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Aims:
     """Points of one direction as arrays: limits and wanted SD [mm], counts, piece of each, lambda N."""
 

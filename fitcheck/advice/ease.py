@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.advice.tape import taped
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool, combine
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import INCH_MM
 from fitcheck.records.points import ORDER, POINTS
 from fitcheck.records.wearers import Wearer
@@ -25,7 +25,7 @@ CLASSES_FROM_MEMORY: tuple[tuple[float, EaseClass], ...] = (
 From memory of a yarn-craft industry standard: to be verified before it is shown as the standard's."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ease:
     """Ease at one point.
 

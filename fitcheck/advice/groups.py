@@ -11,9 +11,9 @@ from __future__ import annotations
 
 import re
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from types import MappingProxyType
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.stages import Stage
 from fitcheck.records.swatches import Swatch
@@ -49,7 +49,7 @@ RIB = "rib"
 _NUMBER = re.compile(r"\s*(\d{1,3}(?:[.,]\d{1,2})?)\s*")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SwatchGroup:
     """Swatches of one fabric.
 
@@ -63,7 +63,7 @@ class SwatchGroup:
     taken: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GroupAsked:
     """Groups that nothing tells apart: which fabric is it?
 
@@ -77,7 +77,7 @@ class GroupAsked:
     others: tuple[tuple[str, int], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Grouped:
     """The swatches of a make in groups.
 
@@ -164,7 +164,7 @@ def called_a_rib(pattern: str) -> bool:
 # Parties: swatches that agree in every setting
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Party:
     """Swatches that agree, and what they were knitted with."""
 

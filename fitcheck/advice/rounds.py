@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
@@ -20,7 +21,7 @@ HOWS: tuple[How, ...] = ("piece", "overhang", "both")
 """Ways to read: the piece by itself, laid on the sweater, or the sweater beside it."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Step:
     """One thing to read: a point of the piece, or of the sweater beside it.
 
@@ -45,7 +46,7 @@ class Step:
         return 1 + max((reading.laying or 1 for reading in self.readings if reading.look < look), default=0)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Round:
     """The round that is being read.
 

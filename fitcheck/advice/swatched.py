@@ -5,11 +5,11 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.estimates.fabric.assumptions import BLOCKED
 from fitcheck.estimates.fabric.fit import SAME_DIAL, Fabric
 from fitcheck.estimates.numbers import Estimate
+from fitcheck.records.frozen import frozen
 
 ONE_NUMBER = 1.0
 """Dials of two swatches between which a third is as good as swatched, at most so far apart (model 8b, assumed)."""
@@ -19,7 +19,7 @@ CONTRADICTS_SDS = 1.645
 """A looser dial with stitches smaller by more SDs contradicts the tighter one (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Blocked:
     """A swatch as it lies washed and blocked: key, dial number, and stitch width [mm]."""
 

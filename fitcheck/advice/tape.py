@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import lru_cache
 
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool, estimate_readings, overhang_estimate, type_a
+from fitcheck.records.frozen import frozen
 from fitcheck.records.readings import Reading
 from fitcheck.records.repeatability import OVERHANG, TAPE
 
@@ -16,7 +17,7 @@ Read = tuple[float, float, str, int | None, int, bool]
 """A reading that counts: value [mm], resolution [mm], unit, laying, look, and whether it was asked about and kept."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Taped:
     """One side of a comparison, as the tape says it.
 

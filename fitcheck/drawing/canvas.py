@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.drawing.laid import Laid
 from fitcheck.drawing.look import Look
 from fitcheck.drawing.outline import Outline, Stretch
 from fitcheck.drawing.svg import Point, n, path
+from fitcheck.records.frozen import frozen
 from fitcheck.words import Unit
 
 PITCH = 4.2
@@ -17,7 +17,7 @@ RULES = {"cm": (10.0, 5), "mm": (10.0, 5), "in": (12.7, 4)}
 """Graph rule of each unit: small square [mm], and how many of them a large one has."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class View:
     """Millimetres of the piece to units: x = left + scale mm (mirrored where flip), y = top + scale mm."""
 

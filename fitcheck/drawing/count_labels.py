@@ -8,7 +8,6 @@ place is left to the tables.
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from fitcheck.drawing.canvas import View
 from fitcheck.drawing.labels import Box
@@ -17,6 +16,7 @@ from fitcheck.drawing.placed import DISC, VALUE, Strokes, covered, label_box
 from fitcheck.drawing.planned import PlannedShape, division_of, first_counter, underarm_of
 from fitcheck.drawing.svg import Point, text_width
 from fitcheck.knitting.plan import Plan
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import HALF_FRONTS, POINTS
 from fitcheck.reports.pieces_to_draw import PieceToDraw
 
@@ -51,7 +51,7 @@ NOT_DRAWN = ("shoulder_drop",)
 """Lengths too short to be drawn."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CountLabel:
     """A count in its place.
 
@@ -154,7 +154,7 @@ def _outward(reach: float, first: float = 0.0) -> Iterator[float]:
         step += STEP
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Lines:
     """Where the line of a count may lie on a piece."""
 

@@ -2,13 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.drawing.canvas import View, both, graph
 from fitcheck.drawing.laid import At, Laid, gap, lay
 from fitcheck.drawing.look import SCREEN, Look
 from fitcheck.drawing.svg import Point, drawing, n, path, rect, text
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import INCH_MM
 from fitcheck.reports.shapes import Report
 from fitcheck.words import Mark, Unit, point_name
@@ -25,7 +24,7 @@ INSIDE_MM = 8.0
 _SHOWN = ("differs", "too_close", "on_the_line")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Detail:
     """One window of true size.
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer, WantedGauge
 from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.rows import Scale, scale_for
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.words import Mark, Unit
 
@@ -19,7 +19,7 @@ BEYOND = 1.0
 """How far beyond what was knitted and the best click the band is drawn [dial numbers]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WidthAtDial:
     """Stitch width and interval [mm] at a dial: of a blocked swatch or piece, or of the next piece at a click."""
 
@@ -30,7 +30,7 @@ class WidthAtDial:
     piece: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DialChart:
     """What the drawing shows.
 

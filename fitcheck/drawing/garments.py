@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fitcheck.drawing.laid import PLACES, At, Laid, shifts_of, two_outlines
 from fitcheck.drawing.look import SCREEN, WIDTH, Look
@@ -13,6 +13,7 @@ from fitcheck.drawing.svg import drawing, n, path, text
 from fitcheck.drawing.tapes import in_order, tape_of
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.constructions import USUAL
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import INCH_MM, whole_steps
 from fitcheck.records.points import POINTS, SLEEVES
 from fitcheck.reports.shapes import PointReport
@@ -99,7 +100,7 @@ def written_less(measure: Quantity, other: Quantity, unit: Unit, parts: int = 8)
     return replace(exact, value=step * (whole_steps(measure.value, step) - whole_steps(other.value, step)))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Garment:
     """What a garment is drawn from: its measures [mm] and its construction."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
+
+from fitcheck.records.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Box:
     """An upright box [units], y down."""
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.drawing.outline import Outline, outline_of
@@ -11,6 +10,7 @@ from fitcheck.drawing.svg import Point
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
+from fitcheck.records.frozen import frozen
 from fitcheck.reports.shapes import PointReport, Report
 
 At = Literal["shoulders", "underarm", "hem"]
@@ -20,7 +20,7 @@ NOT_THERE = "not_in_construction"
 """Reason for which points are refused that a construction does not have."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Laid:
     """A piece laid over what is wanted [mm].
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.drawing.canvas import View
@@ -13,6 +12,7 @@ from fitcheck.drawing.svg import Point, n
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 
 WIDTH = 288.0
@@ -41,7 +41,7 @@ _ONLY_MEASURED = ("waist",)
 """Points that an outline has only where they were measured: taken as a plain sweater has them."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LaidTape:
     """The tape of one point.
 
@@ -55,7 +55,7 @@ class LaidTape:
     near: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Picture:
     """One piece with its tapes: viewBox, the outline's path, and the tape of every point that it can show."""
 
@@ -180,7 +180,7 @@ def _letter(letter: str, x: float, y: float, anchor: str = "start") -> str:
     return f'<text class="tape-ab" x="{n(x)}" y="{n(y)}" dy=".35em"{at}>{letter}</text>'
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Placed:
     """A tape with the disc of its figure: its line, the disc's middle, and where a line leads from the tape to it."""
 

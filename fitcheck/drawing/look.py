@@ -7,8 +7,9 @@ it is known. Attributes have no specificity, so a page overrides every one of th
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
+
+from fitcheck.records.frozen import frozen
 
 TEXT = 12.5
 """Height of text [units]: 12 px on a screen of 320 px, when a drawing is 288 units wide."""
@@ -19,7 +20,7 @@ SHEET_UNIT_MM = 0.256
 FONT = "Sheet, 'Source Sans 3', system-ui, 'Segoe UI', Roboto, 'Noto Sans', 'DejaVu Sans', sans-serif"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Look:
     """How the classes of a drawing look.
 
@@ -34,7 +35,7 @@ class Look:
         return self.classes[name]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Colours:
     paper: str
     shade: str

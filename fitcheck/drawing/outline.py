@@ -18,13 +18,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from fitcheck.advice.target.armhole import CONVERTIBLE, convert
 from fitcheck.drawing.svg import Point
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES
 
 Origin = Literal["measured", "derived", "borrowed", "usual"]
@@ -63,7 +64,7 @@ _LENGTHS = {
 _WIDTHS = {"body": ("shoulder_width", "chest"), "sleeve": ("upper_arm",), "panel": ("panel_width",)}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stretch:
     """One stretch of the right half.
 
@@ -76,7 +77,7 @@ class Stretch:
     touched: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outline:
     """A piece's outline [mm].
 

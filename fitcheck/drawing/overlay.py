@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from fitcheck.drawing.canvas import View, both, graph
 from fitcheck.drawing.details import CSS_PX_PER_MM, WINDOW_MM, detail_words, details_of, window_parts
@@ -15,6 +14,7 @@ from fitcheck.drawing.placed import DISC, ROW, TOP, VALUE, Placed, Room, columns
 from fitcheck.drawing.scale_bar import bar_of, inside, under
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text, text_width, wrapped
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import Mark, Unit, piece_name, point_name, reference_name, row_figures
 from fitcheck.words.figures import Tape
@@ -93,7 +93,7 @@ def overlay(
     return drawing("overlay", WIDTH, below, parts, label=name, ids=ids, look=look, root=root, wide=wide, file=file)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PageDrawing:
     """The drawing of a page: the piece over what is wanted, and what of it is to be explained beside it.
 
@@ -188,7 +188,7 @@ def _letters(letters: Sequence[str]) -> str:
     return f"{letters[0]} to {letters[-1]}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Body:
     """The drawn part of an overlay: its view, its labels, its height [units]."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fitcheck.drawing.canvas import View, edges, graph
 from fitcheck.drawing.count_labels import ROOM, UNDER, CountLabel, Mark, labels_of
@@ -16,6 +16,7 @@ from fitcheck.drawing.planned import PlannedShape, shape_of
 from fitcheck.drawing.scale_bar import BELOW, Bar, bar_of
 from fitcheck.drawing.svg import Point, circle, drawing, n, path, polyline, rect, text, text_width
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import BODY, PieceKind
 from fitcheck.reports.pieces_to_draw import PieceToDraw
 from fitcheck.words import Unit
@@ -41,7 +42,7 @@ _NO_VIEW = View(1.0, 0.0, 0.0)
 _NO_BOX = Box(0.0, 0.0, 0.0, 0.0)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PiecesDrawing:
     """The drawing of all pieces.
 
@@ -97,7 +98,7 @@ def pieces_drawing(
     return PiecesDrawing(svg, numbers, _kinds_of_lines(laid))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Figure:
     """A piece on its way to its place: its outlines, its view and box once it has one [units]."""
 
@@ -206,7 +207,7 @@ def _lines(look: Look, figure: _Figure) -> list[str]:
     return [*parts, *shape_parts(look, figure.shape, figure.view)] if figure.shape is not None else parts
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _ComeTo:
     """How far a piece on the needles is knitted: a line across it, and what stands over its right end [units]."""
 

@@ -9,7 +9,6 @@ short tape has it above; the last resort is a column at the left.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.drawing.canvas import View
@@ -18,6 +17,7 @@ from fitcheck.drawing.laid import Laid
 from fitcheck.drawing.outline import flat
 from fitcheck.drawing.svg import Point, text_width
 from fitcheck.drawing.tapes import Tape
+from fitcheck.records.frozen import frozen
 
 DISC = 9.0
 ROW = 21.0
@@ -32,7 +32,7 @@ APART = 4.0
 """Least room between a length's label and its neighbours [units]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Placed:
     """One label: its tape's points, the middle of its key, and the leader's points [units]."""
 
@@ -88,7 +88,7 @@ def covered(box: Box, strokes: Strokes, own: Sequence[Point] = ()) -> int:
     return sum([any(box.meets(_around(pair)) for pair in pairwise(line)) for line in near])
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Room:
     """What a drawing has room for [units]: its width, and the middle of the keys in the right column."""
 

@@ -6,12 +6,12 @@ Millimetres of the piece, x from the middle of its cast-on to the right of the b
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator
-from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.drawing.svg import Point
 from fitcheck.knitting.counts import Fabric
 from fitcheck.knitting.plan import SIDES, Edge, Plan, Side
+from fitcheck.records.frozen import frozen
 
 _CAST_ON = ("hem", "cuff")
 _UNDERARM = ("to_underarm", "sleeve_to_underarm", "panel_length")
@@ -20,7 +20,7 @@ _NOT_INWARD = ("side", "front", "neck")
 """Edges of one side of a piece that do not go inward above its underarm."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlannedShape:
     """A planned piece as it lies [mm].
 

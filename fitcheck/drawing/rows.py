@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.svg import drawing, n, path, rect, shortened, text, text_width
+from fitcheck.records.frozen import frozen
 from fitcheck.words import Mark
 
 Kind = Literal["read", "next", "assumed"]
@@ -16,7 +16,7 @@ ROW = 38.0
 LEFT, RIGHT = 14.0, WIDTH - 14.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """One row: name, value and interval [unit of the axis].
 
@@ -30,7 +30,7 @@ class Row:
     kind: Kind = "read"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Scale:
     """An axis: its ends and the step of its figures."""
 

@@ -7,10 +7,10 @@ line and a triangle at the top, the tape's edge at 36.
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 from fitcheck.drawing.look import PAGE, SCREEN, WIDTH, Look
 from fitcheck.drawing.svg import drawing, n, path, rect, text, text_width
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import INCH_MM, write_bare
 from fitcheck.reports.shapes import PointReport
 from fitcheck.words import Unit
@@ -20,7 +20,7 @@ EDGE = 132.0
 """Half of the axis [units]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Axis:
     """An axis of difference: its ticks and figures [mm]."""
 

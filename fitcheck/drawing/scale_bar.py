@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.drawing.canvas import View
 from fitcheck.drawing.labels import Box
@@ -12,6 +11,7 @@ from fitcheck.drawing.look import Look
 from fitcheck.drawing.outline import Outline, flat
 from fitcheck.drawing.placed import DISC, Placed, Room, covered, strokes_of
 from fitcheck.drawing.svg import n, path, text, text_width
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import INCH_MM, write_bare
 from fitcheck.words import Unit
 
@@ -25,7 +25,7 @@ STEP = 6.0
 """From one place at which the bar is tried to the next [units]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Bar:
     """The bar: its length [mm, units], its figures at half and at full length, and how many steps it is ticked in."""
 

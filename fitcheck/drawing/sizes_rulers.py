@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.drawing.look import SCREEN, WIDTH
 from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, span_for
 from fitcheck.drawing.svg import drawing, pill, text, text_width
 from fitcheck.estimates.numbers import CannotSay, Quantity
+from fitcheck.records.frozen import frozen
 from fitcheck.words import Unit
 from fitcheck.words.names import size_name
 
@@ -24,7 +24,7 @@ LONGEST = 10
 """Characters of a size's name that a mark bears."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizesAtPoint:
     """One point: what is allowed [mm], None = any, and by the name of each size finished less wanted [mm]."""
 

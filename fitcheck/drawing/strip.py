@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 
 from fitcheck.drawing.laid_tape import (
@@ -18,6 +17,7 @@ from fitcheck.drawing.laid_tape import (
 from fitcheck.drawing.outline import kind_of
 from fitcheck.drawing.svg import n
 from fitcheck.records.constructions import USUAL
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 
 TALLEST = 280.0
@@ -30,7 +30,7 @@ PIECES: Mapping[str, str] = {"body": "back", "sleeve": "sleeve", "panel": "side_
 """The piece that stands for a kind of outline."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StripDrawing:
     """One outline of a strip with the tapes that lie on it.
 

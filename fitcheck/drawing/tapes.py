@@ -3,17 +3,17 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fitcheck.drawing.outline import Outline, flat, kind_of
 from fitcheck.drawing.svg import Point
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import ORDER, POINTS
 
 ABOVE_MM = 12.0
 """How far above the opening the tape inside a band is drawn [mm]: off the one from seam to seam."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tape:
     """One tape as laid [mm on the piece].
 

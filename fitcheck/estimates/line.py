@@ -9,14 +9,14 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.estimates.numbers import CannotSay, Estimate, Interval
 from fitcheck.estimates.student import student_quantile
 from fitcheck.records.faults import wrong_value
+from fitcheck.records.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OnLine(Estimate):
     """The line's value at one place; its interval is at the line's own level unless another is asked for."""
 
@@ -37,7 +37,7 @@ class OnLine(Estimate):
         return self.interval().high
 
 
-@dataclass(frozen=True, slots=True, kw_only=True)
+@frozen(kw_only=True)
 class Inverse(Interval):
     """Where the line reaches a wanted value: the place, and Fieller's interval (not symmetric about it).
 
@@ -50,7 +50,7 @@ class Inverse(Interval):
     u: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """A least-squares line y = intercept + slope x and what is known of it.
 

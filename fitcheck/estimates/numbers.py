@@ -7,15 +7,16 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any, Literal
 
 from fitcheck.estimates.student import MANY_DOF, student_quantile
+from fitcheck.records.frozen import frozen
 
 Basis = Literal["measured", "assumed", "mixed"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Interval:
     """A closed interval at a level; both ends in the unit of the thing that it is about."""
 
@@ -27,7 +28,7 @@ class Interval:
         return self.low <= value <= self.high
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Estimate:
     """A value with its standard uncertainty and degrees of freedom.
 
@@ -53,7 +54,7 @@ class Estimate:
         return Interval(self.value - half, self.value + half, level)
 
 
-@dataclass(frozen=True, slots=True, init=False)
+@frozen
 class CannotSay:
     """An answer: it cannot be said. The sentences, why and what would help, are made by ``words.why_not``.
 
@@ -83,7 +84,7 @@ class CannotSay:
         return False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Quantity:
     """A number as the report carries it.
 
@@ -108,7 +109,7 @@ def quantity(estimate: Estimate, unit: str, level: float = 0.90) -> Quantity:
     return Quantity(estimate.value, limits.low, limits.high, level, estimate.u, dof, unit, estimate.basis)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Assumed:
     """Something taken for granted because it was not said.
 

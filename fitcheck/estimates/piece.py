@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Literal, Protocol
 
 import numpy as np
@@ -12,6 +11,7 @@ from numpy.typing import NDArray
 
 from fitcheck.estimates.numbers import Basis, Estimate
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 
 CountedDirection = Literal["across", "along"]
 Matrix = NDArray[np.float64]
@@ -38,7 +38,7 @@ class StitchSizePrior(Protocol):
         """SD of the log of the size [relative]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StitchPrior:
     """The size of a stitch (or row) before this piece was read.
 
@@ -60,7 +60,7 @@ VAGUE: dict[CountedDirection, StitchPrior] = {
 """Priors where no swatch is known (assumed, editable in the model)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PieceReading:
     """One point of a piece, in one direction.
 
@@ -72,7 +72,7 @@ class PieceReading:
     measured: Estimate
 
 
-@dataclass(frozen=True)
+@frozen
 class PiecePosterior:
     """What all readings of one direction tell together.
 

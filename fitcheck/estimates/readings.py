@@ -15,12 +15,12 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Hashable, Iterable, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import NamedTuple
 
 from fitcheck.estimates.numbers import Basis, Estimate
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.repeatability import MEDIAN_FACTOR, OVERHANG, TAPE, Repeatability
 
 CRITICAL_RANGE = {2: 2.8, 3: 3.3, 4: 3.6, 5: 3.9, 6: 4.0, 7: 4.2, 8: 4.3, 9: 4.4, 10: 4.5}
@@ -34,7 +34,7 @@ class ReadingsError(FitcheckError, ValueError):
     """Readings, layings, resolutions or estimates that cannot be worked with; the message says why."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadingSet:
     """Readings of one thing with the laying that each was taken of.
 
@@ -46,7 +46,7 @@ class ReadingSet:
     laying: Sequence[Hashable] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pool:
     """The household's repeatability: one conjugate formula from no readings to many.
 
@@ -215,7 +215,7 @@ def pooled_sd(sds: Sequence[float], dofs: Sequence[float]) -> float:
     return math.sqrt(math.fsum(nu * s * s for s, nu in zip(sds, dofs, strict=True)) / total)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OneWay:
     """One-way analysis of variance with its variance components.
 

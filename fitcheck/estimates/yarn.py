@@ -13,12 +13,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate
 from fitcheck.estimates.student import student_cdf, student_quantile
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 
 TAU = 0.02
 """Relative SD of grams per stitch from piece to piece in one yarn at one dial (assumed)."""
@@ -59,7 +59,7 @@ class Weighed(NamedTuple):
     swatch: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GramsPerStitch:
     """What a stitch weighs.
 
@@ -98,7 +98,7 @@ def grams_if_far(piece: Weighed, others: Sequence[Weighed]) -> float | None:
     return None if told / FAR < piece.grams < told * FAR else told
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Needed:
     """Grams that are still needed.
 

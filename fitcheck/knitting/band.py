@@ -7,19 +7,20 @@ the bed) each of them is a part of one sheet, with the counter set back between 
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fitcheck.knitting.lines import Note, Sheet, SheetLine
 from fitcheck.knitting.needles import span_of
 from fitcheck.knitting.plan import Event, Part, Plan, Side, other_side
 from fitcheck.knitting.sheet import sheet
+from fitcheck.records.frozen import frozen
 from fitcheck.records.sheet_kinds import BandKind
 
 STARTS_AT: Side = "right"
 """Where the carriage starts (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BandPart:
     """Loops that are hung at once: the name of their part, and how many they are [stitches]."""
 

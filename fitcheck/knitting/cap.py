@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from operator import attrgetter
 
@@ -13,12 +12,13 @@ from fitcheck.knitting.cap_ways import ways_to_a_cap
 from fitcheck.knitting.curve import STEP_ROWS, Times
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.constructions import CAP_EASE
+from fitcheck.records.frozen import frozen
 
 EASE_SCALE, BEND_SCALE_MM, HEIGHT_SCALE_MM = 0.01, 4.0, 10.0
 """What counts alike: 1 % of ease, 4 mm from the half cosine, 10 mm of height (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cap:
     """One shaping of a cap; both halves alike, the half that is shaped first one row higher at its underarm.
 

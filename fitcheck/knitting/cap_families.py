@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import TYPE_CHECKING, Any
 
@@ -13,6 +12,7 @@ from fitcheck.knitting.refusals import need
 from fitcheck.knitting.seam_line import SEAM_ROWS, SEAM_STITCHES, need_sizes
 from fitcheck.records.constructions import CAP_EASE
 from fitcheck.records.faults import in_words
+from fitcheck.records.frozen import frozen
 
 if TYPE_CHECKING:
     import numpy as np
@@ -29,7 +29,7 @@ STEPPED: tuple[tuple[int, ...], ...] = ((), (2,), (3,), (2, 2), (2, 3), (3, 3), 
 """Stepped cast-offs before the top, never falling: the cap flattens towards it (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CapAsked:
     """What a cap is asked: the sleeve below it, the armhole that it goes into, and what is chosen.
 
@@ -69,7 +69,7 @@ class CapAsked:
         return self
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Family:
     """Every way to decrease with one list of steps, of all tops, one after the other.
 
@@ -96,7 +96,7 @@ class Family:
         return rows
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Counts:
     """Every n1, n2, n4 of as many decreases, the rows that they take, and which of them comes first."""
 

@@ -3,17 +3,18 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import NamedTuple
 
 from fitcheck.knitting.cap_families import CapAsked, nearest_ease
 from fitcheck.records.constructions import MORE_EASE
+from fitcheck.records.frozen import frozen
 
 MOST_STEPS = 10
 """How often two stitches or two rows are tried."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CapWay:
     """What lets a cap fit; what is None stays as it is.
 

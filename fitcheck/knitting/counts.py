@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from itertools import accumulate
 from typing import Literal
 
@@ -10,6 +9,7 @@ from fitcheck.knitting.cap import Cap
 from fitcheck.knitting.curve import STEP_ROWS, Times
 from fitcheck.knitting.plan import Side
 from fitcheck.records.choices import EndRule
+from fitcheck.records.frozen import frozen
 
 SIDE_PLAIN_MM = 25.0
 """Rows left plain below an underarm, where a tape for the chest lies [mm] (definition of the point of measure)."""
@@ -17,7 +17,7 @@ SLEEVE_PLAIN_MM = 40.0
 """Rows left plain below a sleeve's cap [mm] (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shaping:
     """What goes off at one edge of an armhole or at half a neck, from below.
 
@@ -46,7 +46,7 @@ class Shaping:
         return tuple(accumulate([every for times, every in self.every for _ in range(times)]))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fabric:
     """Finished stitch width and row height [mm]."""
 
@@ -54,7 +54,7 @@ class Fabric:
     h: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BodyCounts:
     """A back or a front, whole or half, with set-in sleeves or drop shoulders.
 
@@ -91,7 +91,7 @@ class BodyCounts:
     underarm: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SleeveCounts:
     """A sleeve: with a cap for a set-in armhole, straight across the top for a drop shoulder.
 
@@ -115,7 +115,7 @@ class SleeveCounts:
     cap: Cap | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RaglanCounts:
     """A piece of a raglan: back, front or sleeve.
 
@@ -143,7 +143,7 @@ class RaglanCounts:
     neck_shaping: Shaping | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PanelCounts:
     """A side panel: straight or tapered, cast off together.
 
@@ -162,7 +162,7 @@ class PanelCounts:
 Counts = BodyCounts | SleeveCounts | RaglanCounts | PanelCounts
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Choices:
     """What the knitter chose; each as usual where nothing is said.
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 from itertools import pairwise
 
 from fitcheck.knitting.refusals import CannotShape, cannot_shape, need
 from fitcheck.knitting.seam_line import need_sizes
 from fitcheck.records.faults import Accepts, Fault, in_words
+from fitcheck.records.frozen import frozen
 
 ARMHOLE_BENDS = 0.45
 """Share of an armhole's rows over which it bends; above that it goes straight (common practice, no source)."""
@@ -34,7 +34,7 @@ Times = tuple[int, int]
 """(how many times, every how many rows)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Curve:
     """One edge of an armhole or of a neck.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.knitting.refusals import need
 from fitcheck.records.constructions import SeamBy as By
 from fitcheck.records.faults import in_words
+from fitcheck.records.frozen import frozen
 
 Joined = Literal["fits", "eases", "does_not_join"]
 
@@ -18,7 +18,7 @@ SAME_MM = 0.5
 """Lengths that are no further apart are the same to the eye [mm] (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SewnEdge:
     """An edge as it is sewn.
 
@@ -32,7 +32,7 @@ class SewnEdge:
     assumed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Join:
     """Two edges laid to each other.
 

@@ -10,10 +10,11 @@ import csv
 import io
 import json
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, field, fields
+from dataclasses import field, fields
 from typing import Any, Literal
 
 from fitcheck.knitting.needles import Span, needle_name
+from fitcheck.records.frozen import frozen
 from fitcheck.records.written_sheets import SHEET_FORMAT, SheetAct
 
 Side = Literal["left", "right"]
@@ -21,7 +22,7 @@ At = Literal["left", "right", "both", "all", ""]
 """At which end of the needles in work; on all of them; empty where an act has no place."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Note:
     """What stands small under an act: a code, and the values that its sentence names."""
 
@@ -29,7 +30,7 @@ class Note:
     values: Mapping[str, Any] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repeat:
     """The other times of an act that is done again and again.
 
@@ -45,7 +46,7 @@ class Repeat:
     after: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SheetLine:
     """One act.
 
@@ -123,7 +124,7 @@ def _between(first: int, last: int, time: int, times: int) -> int:
     return first + time * step
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Head:
     """What stands above the lines.
 
@@ -158,7 +159,7 @@ class Head:
     bed: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sheet:
     """A piece as a list of acts.
 

@@ -4,11 +4,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.knitting.refusals import need
 from fitcheck.knitting.spacing import arranged_gaps
 from fitcheck.records.faults import in_words
+from fitcheck.records.frozen import frozen
 
 CONCAVE_LESS = (0.10, 0.15)
 """Share that a band on a concave edge is shorter, least and most (common practice, no source)."""
@@ -16,7 +16,7 @@ ROUNDING = 1e-9
 """A difference of stitches that is only rounding: two counts so equally near are tied."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PickUp:
     """A run of an edge: of every `of` rows, `stitches` are picked up, so many `times` over.
 

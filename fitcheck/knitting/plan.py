@@ -8,10 +8,11 @@ whole numbers: Lk is -k, Rk is k - 1; an odd count has one needle more on the le
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from fitcheck.knitting.needles import Span
+from fitcheck.records.frozen import frozen
 from fitcheck.records.sheet_kinds import SheetKind
 
 Side = Literal["left", "right"]
@@ -59,7 +60,7 @@ def other_side(side: Side) -> Side:
     return "right" if side == "left" else "left"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Event:
     """One act of a part.
 
@@ -81,7 +82,7 @@ class Event:
     name: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Part:
     """Rows that are knitted without a break.
 
@@ -105,7 +106,7 @@ class Part:
         return self.carriage if (counter - self.start) % 2 == 0 else other_side(self.carriage)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Segment:
     """A straight run of an edge: so many stitches across over so many rows; a cast-off has no rows."""
 
@@ -117,7 +118,7 @@ Edge = tuple[Segment, ...]
 """A chain of segments, in the order in which they are knitted."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Plan:
     """A whole piece.
 

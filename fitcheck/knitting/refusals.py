@@ -3,11 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import Accepts, Fault, FitcheckError
+from fitcheck.records.frozen import frozen
 
 
 class ShapingError(FitcheckError, ValueError):
@@ -24,7 +25,7 @@ class ShapingError(FitcheckError, ValueError):
         return str(self.fault)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CannotShape(CannotSay):
     """An answer: it cannot be knitted so, with the figures that a sentence needs.
 

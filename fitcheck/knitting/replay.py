@@ -12,6 +12,7 @@ from dataclasses import dataclass, field
 from typing import Literal
 
 from fitcheck.knitting.lines import Sheet, SheetLine
+from fitcheck.records.frozen import frozen
 
 FaultCode = Literal[
     "outside_bed",
@@ -61,7 +62,7 @@ HIGHEST_STEP = 2
 """Rows that a needle may knit more than a resting one beside it: short rows are knitted there and back."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReplayFault:
     """Why a sheet cannot be knitted, and where.
 
@@ -81,7 +82,7 @@ class ReplayFault:
     found: object = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Replay:
     """What came of knitting a sheet.
 

@@ -10,6 +10,7 @@ from fitcheck.knitting.folding import fold
 from fitcheck.knitting.lines import Head, Note, Sheet, SheetLine, Side
 from fitcheck.knitting.needles import Span, span_of
 from fitcheck.knitting.plan import Event, Part, Plan
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import FRONTS
 
 MARKED_EVERY = 40
@@ -18,7 +19,7 @@ BEFORE_A_MARK = ("cast_on", "hang", "take_back", "widen", "narrow", "widen_edge"
 """Acts of one counter that come before a mark at it: what is marked is the width that they make."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Notch:
     """A row of this piece that meets one of another when they are sewn.
 
@@ -66,7 +67,7 @@ def _right_is(plan: Plan) -> Literal["wearers_left", "wearers_right", ""]:
     return "wearers_right" if plan.piece in FRONTS else ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Rib:
     """A rib before the first part: its rows, None where nobody said, and where the carriage starts."""
 

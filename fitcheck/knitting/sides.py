@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from itertools import accumulate, pairwise
 
 from fitcheck.knitting.plan import Edge, Segment, Side
@@ -12,9 +11,10 @@ from fitcheck.knitting.spacing import arranged_gaps, spaced_rows
 from fitcheck.knitting.writing import PartWriter, chain
 from fitcheck.records.choices import EndRule
 from fitcheck.records.faults import Accepts, in_words
+from fitcheck.records.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SideRun:
     """One run of a side.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.knitting.counts import SIDE_PLAIN_MM, BodyCounts, Choices, Shaping
 from fitcheck.knitting.curve import STEP_ROWS
@@ -13,10 +12,11 @@ from fitcheck.knitting.shoulders import shoulder_groups, shoulder_rows
 from fitcheck.knitting.sides import SideRun, side_edge
 from fitcheck.knitting.writing import PartWriter, Turns, chain
 from fitcheck.records.faults import Accepts, in_words
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import HALF_FRONTS, PieceKind
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Upper:
     """The counters at which a body piece turns above its underarm, and what it does there.
 

@@ -7,13 +7,13 @@ of ISO 5077, minus = shrinkage.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 from fitcheck.estimates.numbers import Basis, Estimate, Interval
 from fitcheck.estimates.readings import ReadingsError, combine
+from fitcheck.records.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Change:
     """Dimensional change of one thing in one direction.
 

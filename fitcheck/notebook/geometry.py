@@ -8,10 +8,10 @@ shares.
 
 from __future__ import annotations
 
-from dataclasses import dataclass
+from fitcheck.records.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Relaxed:
     """Munden's constants of plain fabric in one state: courses, wales and stitches [no unit]."""
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from functools import lru_cache
 from typing import Any, NamedTuple
 
@@ -19,6 +19,7 @@ import numpy.typing as npt
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate, Interval
 from fitcheck.estimates.student import normal_cdf, normal_quantile
 from fitcheck.records.faults import wrong_value
+from fitcheck.records.frozen import frozen
 
 Array = npt.NDArray[np.float64]
 
@@ -32,7 +33,7 @@ CHUNK = 16_384
 """Numbers in one block of work, few enough to stay in the processor's cache."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PooledChange:
     """What swatches (and the prior) say about the change of the next piece, in log percent points.
 

@@ -7,10 +7,11 @@ are known, and what cannot be compared is refused with the reason (fit rule 12; 
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from types import MappingProxyType
 from typing import Literal
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import PieceKind
 
 ConstructionKey = Literal["set_in", "side_panels", "drop_shoulder", "raglan"]
@@ -43,7 +44,7 @@ JoinKey = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class EdgeOfPart:
     """An edge of a part, without its side: both sides are alike.
 
@@ -55,7 +56,7 @@ class EdgeOfPart:
     times: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class JoinOfParts:
     """Edges that are sewn together.
 
@@ -87,7 +88,7 @@ USUAL: ConstructionKey = "set_in"
 """How a sweater is built where nobody says it."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Construction:
     """One way of building a sweater from pieces.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from typing import Any
 
@@ -11,6 +11,7 @@ from fitcheck.records.base import Record
 from fitcheck.records.bounds import beyond_readings
 from fitcheck.records.constructions import CONSTRUCTIONS, Construction, ConstructionKey
 from fitcheck.records.faults import Accepts
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household, TapePool
 from fitcheck.records.machines import Dial, Machine
@@ -47,7 +48,7 @@ _NOUNS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shelf:
     """The records of a household, each with its number in its list.
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import traceback
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
+
+from fitcheck.records.frozen import frozen
 
 
 class FitcheckError(Exception):
     """Base class of every error that Fitcheck raises on purpose."""
 
 
-@dataclass(frozen=True, slots=True, init=False)
+@frozen
 class Accepts:
     """What would be accepted where something is refused; ``words.accepted`` makes the sentence of it.
 
@@ -48,7 +49,7 @@ def _plain(value: object) -> str:
     return f"{', '.join(map(str, value[:-1]))} or {value[-1]}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fault:
     """One thing that is refused; ``words.fault_sentence`` says it.
 

@@ -9,13 +9,13 @@ from __future__ import annotations
 import math
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from decimal import Decimal
 from functools import lru_cache
 from types import MappingProxyType
 from typing import Any, Literal
 
 from fitcheck.records.faults import Accepts, FitcheckError
+from fitcheck.records.frozen import frozen
 
 LengthCode = Literal[
     "empty",
@@ -122,7 +122,7 @@ class LengthError(FitcheckError, ValueError):
         return f"read {' '.join(self.read.split()) or 'nothing'}, accepted {self.accepts}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Length:
     """A length as it was read.
 

@@ -2,14 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
+
+from fitcheck.records.frozen import frozen
 
 PartMaker = Literal["armhole_seam", "neck_band", "front_rows_and_cap", "armhole_mark"]
 Maker = Literal["other_body_piece", "hem", "cuff_band", PartMaker]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class MakeUp:
     """What can make up a point when its piece is fixed, and how far (fit rule 4; common practice, no source).
 

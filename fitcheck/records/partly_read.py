@@ -9,7 +9,7 @@ from __future__ import annotations
 import json
 import types
 from collections.abc import Collection, Iterator, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Annotated, Any, Union, get_args, get_origin
 
 from pydantic import BeforeValidator, TypeAdapter, ValidationError
@@ -17,11 +17,12 @@ from pydantic_core import PydanticCustomError
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Accepts
+from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Path
 from fitcheck.records.readings import listed
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PartReader:
     """Reads records around what was refused.
 

@@ -9,9 +9,10 @@ from __future__ import annotations
 import csv
 import re
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import CHARACTERS, LengthError, read_length
 from fitcheck.records.points import PieceKind
 from fitcheck.records.row_labels import (
@@ -54,7 +55,7 @@ _SIZE_WORDS = re.compile(r"^(?:(?:eu|uk|us)\s+)?sizes?\b:?|^points?$", re.I)
 _SIZE_NAME = re.compile(r"^(?:\d?x{0,4}[sl]|\d?xl|m|one size|\d{1,3}(?:[-/]\d{1,3})?)$", re.I)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PastedRow:
     """One row.
 
@@ -72,7 +73,7 @@ class PastedRow:
     guessed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LeftOut:
     """A row or column of the text that is no part of the table."""
 
@@ -80,7 +81,7 @@ class LeftOut:
     why: Why
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Pasted:
     """A pasted table.
 
@@ -96,7 +97,7 @@ class Pasted:
     sideways: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Line:
     """A line of the sheet: its label, its cells, and the piece under whose heading it stands."""
 

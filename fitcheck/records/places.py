@@ -14,9 +14,11 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import pairwise
 from typing import Any
+
+from fitcheck.records.frozen import frozen
 
 Path = tuple[str | int, ...]
 """A way inside a document: names of fields, numbers of entries or their ids, from the outside in."""
@@ -87,7 +89,7 @@ def read_address(address: str) -> Path:
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Place:
     """A place in a record.
 

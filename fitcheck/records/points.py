@@ -11,10 +11,10 @@ make.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from types import MappingProxyType
 from typing import Literal
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.make_up import Maker as Maker
 from fitcheck.records.make_up import MakeUp as MakeUp
 from fitcheck.records.tapes import Lies
@@ -36,7 +36,7 @@ Zone = Literal["below_underarm", "armhole", "shoulder", "cap"]
 """A part of a piece that is knitted by one set of counts: a slip in it shows at every point that contains it."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Point:
     """One point of measure.
 

@@ -6,7 +6,8 @@ It stands with the records because they are questioned by it (ISO 5725-6) before
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
+
+from fitcheck.records.frozen import frozen
 
 OVERHANG_MM = 2.0
 """An overhang scatters by 2 mm a reading, its laying included, whatever the length [mm] (assumed)."""
@@ -15,7 +16,7 @@ MEDIAN_FACTOR = 1.2533
 """SD of a median over SD of a mean, normal readings: sqrt(pi / 2)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Repeatability:
     """What is assumed of a hand until its own readings speak.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING
 
 from fitcheck.advice.judge.weighed import AtDial
 from fitcheck.estimates.fabric.assumptions import BLOCKED
 from fitcheck.estimates.piece import CountedDirection, StitchSizePrior
+from fitcheck.records.frozen import frozen
 from fitcheck.records.machines import written_dial
 from fitcheck.records.makes import Piece
 
@@ -23,7 +23,7 @@ LEAST_MARKS = 2
 """A dial that stood nearer to what was written down is no slip (model of the piece)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Before:
     """What is known of a piece before it is read (a SwatchedFabric).
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import TYPE_CHECKING, NamedTuple
 
 from fitcheck.advice.decide.decision import Recommendation
@@ -16,6 +15,7 @@ from fitcheck.advice.tape import taped
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection, PiecePosterior
+from fitcheck.records.frozen import frozen
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Piece
 from fitcheck.records.points import POINTS
@@ -31,7 +31,7 @@ KNOWN_SLOPE = 0.5
 """Share of the dial's slope that the swatches must tell before another click is named (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Decided:
     """The recommendation, and the state that it was made from."""
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass
 from datetime import date
 from typing import Literal
 
@@ -18,6 +17,7 @@ from fitcheck.advice.target.finished_garment import WantedFlat, wanted_flat
 from fitcheck.estimates.numbers import Estimate, Quantity, quantity
 from fitcheck.estimates.readings import Pool, type_a
 from fitcheck.estimates.student import MANY_DOF
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment, Occasion, ToFit
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.points import ORDER, POINTS
@@ -34,7 +34,7 @@ Direction = Literal["across", "along"]
 _NOTHING = Quantity(0.0, 0.0, 0.0, 0.9, 0.0, None, "mm")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FinishedPoint:
     """One point of the sewn garment; lengths are of the garment, half round where a point is flat [mm].
 
@@ -48,7 +48,7 @@ class FinishedPoint:
     planned_mm: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CameOut:
     """How far the garment came out from its plan in one direction.
 
@@ -61,7 +61,7 @@ class CameOut:
     points: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Finished:
     """How one finished make came out.
 
@@ -83,7 +83,7 @@ class Finished:
     came_out: tuple[CameOut, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Read:
     """A point of the garment as the tape has it, and the day of that."""
 

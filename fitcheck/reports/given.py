@@ -2,11 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.advice.hands import pools
 from fitcheck.advice.judge.doubts import Doubt
 from fitcheck.estimates.readings import Pool
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
@@ -22,7 +21,7 @@ Count = tuple[str, str]
 """A count by the key of its piece and its point of measure."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Given:
     """The records that a make names, and the piece that is asked about: all that an answer is a function of.
 
@@ -45,7 +44,7 @@ class Given:
     questions: tuple[Question, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Hands:
     """Repeatability of the hands that read this make: of the tape, and of overhangs."""
 
@@ -53,7 +52,7 @@ class Hands:
     overhang: Pool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Doubts:
     """What feeds nothing until it is answered: counts as counts, so that their piece keeps its dial, yarn and washing.
 

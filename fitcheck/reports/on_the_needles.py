@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from itertools import zip_longest
 
 from fitcheck.advice.to_come.yarn_left import YarnLeft
@@ -12,6 +12,7 @@ from fitcheck.knitting.lines import Sheet, SheetLine
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.written import sheet_of
 from fitcheck.records.begun_sheets import BegunSheet, Tap
+from fitcheck.records.frozen import frozen
 from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, PieceKind
@@ -21,7 +22,7 @@ from fitcheck.reports.shown_sheet import begun_of, sheet_by_counts
 from fitcheck.reports.the_rest import TheRest
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NewerCounts:
     """What the counts became since a sheet was begun.
 
@@ -42,7 +43,7 @@ class NewerCounts:
     kept: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OnTheNeedles:
     """A piece whose sheet is begun.
 
@@ -105,7 +106,7 @@ def in_hand_by_file(rest: TheRest) -> OnTheNeedles | None:
     return in_hand(all_by_file(rest), rest.answer.next)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class YarnBegun:
     """What of the yarn for the rest hangs on the machine already.
 
@@ -124,7 +125,7 @@ def yarn_begun(yarn: YarnLeft, pieces: Iterable[OnTheNeedles]) -> YarnBegun | No
     return YarnBegun(begun, grams, max(0.0, yarn.need - grams)) if grams else None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BandBegun:
     """A band whose sheet is begun, and not ended.
 

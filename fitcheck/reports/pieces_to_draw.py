@@ -3,19 +3,19 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fitcheck.advice.target.wanted import targets
 from fitcheck.advice.to_come.plans_of import rib_mm
 from fitcheck.knitting.counts import Fabric
 from fitcheck.knitting.plan import Plan
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Piece
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.steps import Steps
 from fitcheck.reports.the_rest import TheRest
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PieceToDraw:
     """A piece to draw.
 

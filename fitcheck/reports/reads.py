@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import TYPE_CHECKING
 
 import numpy as np
@@ -15,6 +15,7 @@ from fitcheck.advice.tape import Taped, taped
 from fitcheck.advice.target.wanted import Target, Targets, stage_of, targets
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.estimates.piece import VAGUE, CountedDirection, PieceReading, piece_posterior
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import POINTS
 from fitcheck.records.stages import PieceStage
@@ -33,7 +34,7 @@ NOT_COPIED = CannotSay("not_copied")
 CANNOT_CARRY = CannotSay("cannot_carry")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Read:
     """One point ready to be judged: the target, the point, and its length that is no plain fabric [mm].
 

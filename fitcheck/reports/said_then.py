@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.digest import digest_of
@@ -12,7 +12,7 @@ from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SaidThen:
     """The answer that stood then.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from datetime import date
 from statistics import fmean
 
@@ -14,6 +14,7 @@ from fitcheck.advice.target.parts import Notes, Refused, total
 from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import FRONTS, POINTS, PieceKind
 from fitcheck.records.stages import PieceStage
 from fitcheck.reports.given import Given, Hands, hands_of
@@ -25,7 +26,7 @@ PIECES = "pieces"
 """Key of the measuring of a garment that its pieces stand for: nobody laid a tape on the garment itself."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sewn:
     """A garment as the readings of its pieces have it.
 

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import TYPE_CHECKING
 
 from fitcheck.advice.alteration import Alteration
@@ -10,6 +10,7 @@ from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.taking import CountToTake, TakenCount
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.frozen import frozen
 from fitcheck.records.questions.question import Question
 
 if TYPE_CHECKING:
@@ -25,7 +26,7 @@ NO_ANSWER = CannotSay("no_counts", of="answer")
 """Nothing can be said of the rest before there is an answer about a piece."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Head:
     """What the report is about: make, piece, stage, and how much was read.
 
@@ -53,7 +54,7 @@ class Head:
     finished: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ActionReport:
     """One way to go on.
 
@@ -86,7 +87,7 @@ class ActionReport:
     left_mm: dict[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OutcomeReport:
     """What a round leads to where it finds the point that it is about between two differences [mm]; None = no end."""
 
@@ -95,7 +96,7 @@ class OutcomeReport:
     action: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Advice:
     """The recommendation.
 
@@ -135,7 +136,7 @@ class Advice:
     sweater: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PointReport:
     """One point of measure of the piece. Lengths [mm] on the piece, seam stitches included, bands to come not.
 
@@ -186,7 +187,7 @@ class PointReport:
     beside: dict[str, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DirectionReport:
     """What explains one direction: code, the doubted point, and how many stitches or rows it may be off.
 
@@ -208,7 +209,7 @@ class DirectionReport:
     dial: str | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ExplanationReport:
     """What explains the differences: the leading code and each direction."""
 
@@ -218,7 +219,7 @@ class ExplanationReport:
     directions: tuple[DirectionReport, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GaugeReport:
     """Gauge at one stage: size of a stitch or row [mm], and stitches or rows per 10 cm and per 4 in."""
 
@@ -230,7 +231,7 @@ class GaugeReport:
     per_4in: Quantity
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class EaseReport:
     """Ease at a point: garment minus body, round where the body is round [mm], and its class at the chest."""
 
@@ -239,7 +240,7 @@ class EaseReport:
     ease_class: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Help:
     """What would help most. point and side where it is about readings; readings: how many."""
 
@@ -249,7 +250,7 @@ class Help:
     readings: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NewerMeasuring:
     """A measuring of the garment after the one that the make is pinned to.
 
@@ -263,7 +264,7 @@ class NewerMeasuring:
     pinned_on: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Report:
     """The whole answer about one make.
 

@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import hashlib
 import json
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from typing import Any
 
@@ -17,6 +17,7 @@ from fitcheck.knitting.counts import Fabric
 from fitcheck.knitting.lines import Sheet
 from fitcheck.knitting.written import sheet_of
 from fitcheck.records.begun_sheets import BegunSheet
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.records.sheet_kinds import SheetKind
 from fitcheck.reports.the_rest import TheRest
@@ -25,7 +26,7 @@ OFF_THE_NEEDLES = ("knitted", "finished", "nothing_left", "no_such_piece")
 """Why there is no sheet by the counts where there is nothing left to knit of a piece either."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ShownSheet:
     """The sheet of a piece as it is shown.
 

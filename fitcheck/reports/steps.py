@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field, fields, replace
+from dataclasses import field, fields, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
@@ -26,6 +26,7 @@ from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Piece
@@ -54,7 +55,7 @@ UNDOES: tuple[ActionCode, ...] = ("rip_back", "knit_again")
 NO_PIECE = CannotSay("no_piece")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Steps:
     """The steps of one answer, in their order; each is filled once and reads only those before it.
 

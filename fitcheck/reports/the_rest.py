@@ -6,7 +6,7 @@ It is worked out from the steps of the report when a page or a command asks: pla
 from __future__ import annotations
 
 from collections.abc import Iterable, Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from pathlib import Path
 from typing import Any, Literal, TypeGuard
@@ -31,6 +31,7 @@ from fitcheck.knitting.lines import Head, Sheet
 from fitcheck.knitting.plan import Plan
 from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.makes import BAND_KIND
@@ -57,7 +58,7 @@ KNITTED_AGAIN = CannotSay("no_counts", of="again")
 _WAITS: Mapping[Waits, CannotSay] = {"undecided": FIRST_THE_ANSWER, "again": KNITTED_AGAIN}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DrawnPiece:
     """What a plan comes to: of a knitted piece as well as of one to come.
 
@@ -75,7 +76,7 @@ class DrawnPiece:
     assumed: tuple[AssumedShape, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RestAnswer:
     """The rest of one make.
 
@@ -110,7 +111,7 @@ class RestAnswer:
     broken: tuple[Unmet, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TheRest:
     """The answer, and the plans behind it, of which sheets are made.
 

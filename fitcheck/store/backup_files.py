@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 import re
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from pathlib import Path
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.faults import plainly
 
 BACKUPS = "backups"
@@ -21,7 +21,7 @@ _NAME = re.compile(
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Backup:
     """One backup of a database.
 

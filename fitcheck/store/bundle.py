@@ -6,12 +6,12 @@ import json
 import secrets
 import sqlite3
 from collections.abc import Collection, Sequence
-from dataclasses import dataclass
 from typing import Any, Literal, get_args
 
 from fitcheck.records.bounds import MOST_OF_A_FILE, MOST_RECORDS, beyond_a_file
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.files import LARGEST_BYTES, open_household
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.store.documents import Taken, as_read, take
 from fitcheck.store.faults import BundleTooLarge, ImportConflicts
@@ -30,7 +30,7 @@ HOWS: tuple[How, ...] = get_args(How)
 Named = tuple[str, str]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Imported:
     """What an import did: records as (kind, key), in the order of the bundle.
 
@@ -137,7 +137,7 @@ def _settings_text(connection: sqlite3.Connection) -> str:
     return text
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Opened:
     """A household file that was opened and checked, its records ready to be written."""
 

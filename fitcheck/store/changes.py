@@ -9,10 +9,11 @@ from __future__ import annotations
 import sqlite3
 from bisect import bisect_right
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from heapq import merge
 from typing import Any
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Path, write_address
 from fitcheck.store.documents import model_of, take
 from fitcheck.store.faults import LaterChange, NotFound
@@ -32,7 +33,7 @@ _GONE = object()
 """Stands where the entry of a list that a place is in is not there any more."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Change:
     """One figure that a revision changed.
 
@@ -87,7 +88,7 @@ def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change
     return tuple(reversed(ordered))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Earlier:
     """What stood at a place of a record before.
 

@@ -8,9 +8,10 @@ who reads the file can go on as a device. The functions work inside a transactio
 from __future__ import annotations
 
 import sqlite3
-from dataclasses import dataclass
 from datetime import date, timedelta
 from typing import Literal
+
+from fitcheck.records.frozen import frozen
 
 Right = Literal["measure", "everything"]
 """What a device may do: see to one make at the tape and at the machine, or all that this machine itself may."""
@@ -23,7 +24,7 @@ TABLES = ("devices", "home")
 """What stays out of every copy."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Device:
     """A paired device: its name, unlike that of any other; what it may do; the days on which it came first and last."""
 

@@ -7,16 +7,16 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.revisions import past, there
 from fitcheck.store.stored import Stored
 
 Readings = Sequence[Mapping[str, Any]]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sent:
     """A record that a form wrote before.
 

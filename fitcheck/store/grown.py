@@ -8,9 +8,9 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import Any, Literal
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Path, Place
 from fitcheck.store.places import list_at
 from fitcheck.store.spoilt import RecordUnreadable
@@ -33,7 +33,7 @@ Added = Sequence[tuple[Path, dict[str, Any]]]
 """Readings with their places, in the order in which they were added."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """A revision as it stands in the history.
 

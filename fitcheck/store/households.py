@@ -6,10 +6,10 @@ import sqlite3
 import threading
 from collections.abc import Sequence
 from contextlib import suppress
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import FORMAT, Household
 from fitcheck.store.bundle import settings_of, settings_readable
 from fitcheck.store.documents import model_of
@@ -150,7 +150,7 @@ def put_together(settings: Settings, lists: dict[str, list[Any]]) -> Household:
     return Household.model_validate({"fitcheck": FORMAT, **fields, **lists})
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Listed:
     """One line of a list."""
 
@@ -161,7 +161,7 @@ class Listed:
     updated: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RecordsPage:
     """One page of a list by name; `after` is the key to go on after, None on the last page."""
 

@@ -8,10 +8,10 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterator
-from dataclasses import dataclass
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.photographs import digest_of
 from fitcheck.store.faults import NotFound
 from fitcheck.store.steps import now
@@ -20,7 +20,7 @@ UNNAMED_DAYS = 30
 """How long bytes stay that no revision names [days] (assumed): a form that was begun has then long been given up."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Kept:
     """What is kept of photographs: how many, and how large together [bytes]."""
 

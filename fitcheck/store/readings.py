@@ -9,13 +9,13 @@ from __future__ import annotations
 import json
 import sqlite3
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from pydantic import ValidationError
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Accepts, Fault, RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import read_length
 from fitcheck.records.places import Path, Place
 from fitcheck.records.readings import Overhang, Reading
@@ -80,7 +80,7 @@ class Adding:
         return Ready(before, taken, "reading_added", grows)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Ready:
     """A change of one record that was looked through and only waits to be written.
 

@@ -7,11 +7,11 @@ import io
 import secrets
 import sqlite3
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from fitcheck.records.bounds import MOST_ROWS
 from fitcheck.records.faults import Accepts, Fault, RecordsError, in_words
+from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Place, write_path
 from fitcheck.records.refusals import MOST_TOLD
 from fitcheck.store.faults import StoreError
@@ -45,7 +45,7 @@ _LIKE_A_FORMULA = ("=", "+", "-", "@", "\t", "\r", "'")
 _LONGEST = 20_000_000
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Added:
     """What came in: readings added, and readings that were here already with the same id and content.
 
@@ -107,7 +107,7 @@ def added(connection: sqlite3.Connection, text: str) -> ReadyTable:
     return table.ready()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadyTable:
     """The readings of a table, looked through: they only wait to be written.
 

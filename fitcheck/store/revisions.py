@@ -7,11 +7,12 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from fitcheck.records.base import Record
 from fitcheck.records.faults import Accepts, Fault, RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.store.documents import Taken, model_of, take
 from fitcheck.store.faults import NotFound, StaleWrite, StillNamed
 from fitcheck.store.grown import What, row_at
@@ -21,7 +22,7 @@ from fitcheck.store.saving import save
 from fitcheck.store.stored import HOUSEHOLD, Stored, readable
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Revision:
     """One entry of a record's history, without its document."""
 

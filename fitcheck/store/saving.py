@@ -7,15 +7,15 @@ from __future__ import annotations
 
 import sqlite3
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.documents import Taken
 from fitcheck.store.grown import What
 from fitcheck.store.steps import now
 from fitcheck.store.stored import Stored
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Saving:
     """One record on its way to its next revision.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Annotated, Any, Literal
 
@@ -11,6 +10,7 @@ from pydantic import Field
 
 from fitcheck.records.base import Note, Record, Text
 from fitcheck.records.cross_checks import KINDS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import TapePool
 from fitcheck.store.spoilt import RecordUnreadable
 
@@ -56,7 +56,7 @@ def _read(kind: str, text: str) -> Any:
     return MODELS[kind].model_validate_json(text)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Stored:
     """A record as it stands in the store, at one revision.
 

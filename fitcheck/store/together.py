@@ -5,12 +5,12 @@ from __future__ import annotations
 import secrets
 import sqlite3
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import partial
 from typing import Any
 
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.store.changes import Change, changes, take_back
 from fitcheck.store.documents import take
 from fitcheck.store.faults import LaterChange, NotFound, StillNamed
@@ -26,7 +26,7 @@ _AN_INSTANT = "2026-11-30T18:40:12.123456+00:00"
 _ORDER = {kind: number for number, kind in enumerate((*KINDS, "household"))}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Together:
     """Records that were written at once.
 
@@ -99,7 +99,7 @@ def take_back_together(connection: sqlite3.Connection, form: str, at: str) -> To
     return undone
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Undoing:
     """One step on the way back.
 

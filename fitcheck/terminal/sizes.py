@@ -8,11 +8,11 @@ from __future__ import annotations
 
 import textwrap
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck import words
 from fitcheck.advice.sizes.answers import LengthAt, SizeAnswer, SizesAnswer, WidthAt
 from fitcheck.estimates.numbers import CannotSay, Quantity
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import ORDER
 from fitcheck.terminal.page import Page, joined
 from fitcheck.terminal.paper import WIDTH, heading
@@ -56,7 +56,7 @@ def sizes_blocks(answer: SizesAnswer, tape: Tape, *, width: int = WIDTH) -> list
     ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Row:
     """A label and a cell for every size."""
 
@@ -72,7 +72,7 @@ class _Row:
         return [line.rstrip() for line in lines]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Column:
     """One size (or the mix) of the table of widths."""
 

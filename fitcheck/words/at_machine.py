@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 
 from fitcheck.knitting.by_counter import stretches
 from fitcheck.knitting.lines import Head, Note, Sheet, SheetLine
+from fitcheck.records.frozen import frozen
 from fitcheck.records.sheet_kinds import BAND_KINDS
 from fitcheck.words.phrases import capital, count_words, few, listed, sentence, small_first, spaced
 from fitcheck.words.sheet import ACTS, NOTES, group_half, line_act, needles_words, ordinal
@@ -16,7 +16,7 @@ MOST_ACTS = 4
 """Acts that are listed between two rows; how many more there are is a figure."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HalfTold:
     """What is said between two halves: the one that is finished, and the one that comes.
 
@@ -29,7 +29,7 @@ class HalfTold:
     next: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ActTold:
     """One act as it fills the screen.
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fitcheck.records.frozen import frozen
 from fitcheck.reports.shapes import Report
 from fitcheck.words.figures import CM, Tape
 from fitcheck.words.names import point_name
@@ -15,7 +14,7 @@ MOST_COUNTS = 3
 """Counts that are told of one change; the rest of them stand in the tables."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Changed:
     """What is told of a change: the answer, how many points changed, and each of them; one alone is the text itself."""
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from itertools import groupby
 from types import MappingProxyType
 
 from fitcheck.advice.alteration import Alteration, of_halves
 from fitcheck.advice.left import TWINS
 from fitcheck.advice.rest.nested import PARTS, above
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BandEdge
 from fitcheck.records.points import POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
@@ -21,7 +21,7 @@ from fitcheck.words.points import point_of, worst_first
 from fitcheck.words.said import MOST_HEAD, heading
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChangedPart:
     """One part that changes.
 
@@ -57,7 +57,7 @@ class ChangedPart:
         return f"{self.begin}{self.joint} and {piece}" if self.begin else capital(piece)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChangePlan:
     """What an action changes, for the answer itself.
 

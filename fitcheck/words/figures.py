@@ -3,9 +3,10 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import FOUR_INCHES_MM, INCH_MM, whole_steps, write_bare
 
 Unit = Literal["cm", "in", "mm"]
@@ -40,7 +41,7 @@ HALF_MM = 0.5
 """Nothing of a piece is written finer [mm] (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tape:
     """How lengths are written: unit and decimal mark; the parts that an inch is written to."""
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from fitcheck.advice.rest.taking import taken_counts
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import AsKnitted
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
@@ -30,7 +30,7 @@ TELLS = 2.0
 FROM_NOW_ON = "From now on others can be laid over it."
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FinishedSaid:
     """The heading of the page, and the sentence under it."""
 
@@ -38,7 +38,7 @@ class FinishedSaid:
     because: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PointSaid:
     """One point of the sewn garment in words.
 
@@ -53,7 +53,7 @@ class PointSaid:
     figures: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HangsWith:
     """One part of what hangs with a finished sweater: its label and its sentences."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import datetime
 from itertools import pairwise
 from typing import Any
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Path
 from fitcheck.words.dates import day_words, read_day, write_day
 from fitcheck.words.lifting import lift_words
@@ -79,7 +79,7 @@ _WHATS = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Told:
     """One change: what it is about, what stood there before (empty: nothing), what stands there since."""
 

@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.reports.shapes import ActionReport, Advice, PointReport, Report
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil, nearest_share
 from fitcheck.words.measure_again import if_answered, unanswered
@@ -14,7 +13,7 @@ from fitcheck.words.points import tape_at, worst_first
 from fitcheck.words.reasons import comes_off, reason_of, yarn_words
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InFigures:
     """One cell of the answer.
 

@@ -2,8 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fitcheck.records.frozen import frozen
 from fitcheck.reports.shapes import Report
 from fitcheck.words.figures import Tape
 from fitcheck.words.granted import assumed_sentence, help_sentences
@@ -21,7 +20,7 @@ MORE = (
 """Where the rest is."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Short:
     """What stands below the answer on one screen: a label and its sentences each."""
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.rest.programme import Demand
 from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.ways_out import OfferedWay, Refused
 from fitcheck.records.choices import Lifted
+from fitcheck.records.frozen import frozen
 from fitcheck.words.demanded import cannot_hold, demanded
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, count_words, listed, sentence, small_first, spaced
@@ -18,7 +18,7 @@ NOTHING_WORSE = 0.005
 """Less than that is nothing [works of a back]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WayOutSaid:
     """A way out: its heading, what it leads to and what shows, what it costs, the word on its button."""
 
@@ -28,7 +28,7 @@ class WayOutSaid:
     button: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RefusedSaid:
     """What cannot be knitted so.
 
@@ -43,7 +43,7 @@ class RefusedSaid:
     links: tuple[tuple[str, str], ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LiftedSaid:
     """A demand that was lifted: what is no longer asked, and its place in the list of them."""
 
@@ -274,7 +274,7 @@ _WAYS: Mapping[str, Callable[[OfferedWay, Refused], WayOutSaid]] = {
 # What is kept, and what it costs
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BindSaid:
     """What the counts of a piece keep: its name, what it comes to, and what it costs where it costs anything."""
 

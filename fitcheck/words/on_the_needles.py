@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 from fitcheck.records.sheet_kinds import BandKind
 from fitcheck.reports.on_the_needles import BandBegun, NewerCounts, OnTheNeedles
@@ -17,7 +17,7 @@ TAKEN = "Taken: the sheet by the newer counts is begun."
 """Said once after one of the two was chosen."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SideSaid:
     """One of the two: its heading, the chance and what it is of (both empty where it is not known), what it means."""
 
@@ -28,7 +28,7 @@ class SideSaid:
     button: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BandSaid:
     """A band that is begun: its name, how far it is, and the words on the button that ends its sheet.
 
@@ -54,7 +54,7 @@ def band_said(band: BandBegun) -> BandSaid:
     return BandSaid(band.kind, capital(name), told, end, band.off, machine, sheet)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NeedlesSaid:
     """The heading, the sentence under it, and both sides; no sides where there is nothing to choose.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.to_come.picked_up import BandUp, PickedRun, PickedUp
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.pick_up import PickUp
 from fitcheck.knitting.spacing import gap_lines
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BAND_KIND, BandEdge
 from fitcheck.records.sheet_kinds import BandKind, Begins, RunKey
 from fitcheck.words.cannot_say import cannot_say_sentence
@@ -66,7 +66,7 @@ _BEGINS: dict[Begins, str] = {
 _LETTERS = "abcdefgh"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RunSaid:
     """A run of the edge: its letter on the drawing, what is picked up of it and how, and its length there [mm]."""
 
@@ -77,7 +77,7 @@ class RunSaid:
     mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PickSaid:
     """One band: its heading, its runs in the order in which they are picked up, what was taken for granted.
 

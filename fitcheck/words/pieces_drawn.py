@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from fitcheck.records.frozen import frozen
 from fitcheck.reports.pieces_to_draw import PieceToDraw
 from fitcheck.words.names import short_stage
 from fitcheck.words.phrases import listed, sentence, spaced
@@ -13,7 +13,7 @@ NOTHING_DRAWN = "Nothing of it can be drawn yet: no piece has a plan or enough r
 """Said where a drawing is asked for that cannot be made."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PieceName:
     """What stands under a piece: the whole, shorter where there is little room, and under the other of two alike."""
 

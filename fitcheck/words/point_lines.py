@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words.figures import CM, Tape, is_nil
@@ -24,7 +24,7 @@ from fitcheck.words.points import (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PointLine:
     """A point in words.
 

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.judge.verdict import ALPHA
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import HALF_FRONTS, POINTS
 from fitcheck.reports.shapes import ActionReport, Advice, PointReport, Report
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil, share_words
@@ -56,7 +56,7 @@ def off_by(point: PointReport, tape: Tape, *, comparative: bool = False) -> str:
     return f"{tape.length(d)} {side_word(point.direction, d, comparative=comparative)}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Row:
     """A point's figures as they are written: wanted + difference = measured, to the last place."""
 

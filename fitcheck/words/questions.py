@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 import json
-from dataclasses import dataclass
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 from fitcheck.records.questions.lengths_of_a_point import FAR_FROM_NEIGHBOURS
 from fitcheck.records.questions.question import CountOff, PointsSwapped, Question, RowsToStitches, StitchSize
@@ -26,7 +26,7 @@ _WITH_MEANT = {"round_measure": "flat", "half_measure": "whole"}
 """Slips that are told with what was meant, and what that is."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WrittenQuestion:
     """One thing that is unlikely, with the likely slip; it can be confirmed and then stays as typed.
 

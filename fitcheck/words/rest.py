@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import datetime
 from types import MappingProxyType
 
@@ -12,6 +12,7 @@ from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
 from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.taking import TakenCount
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.shapes import Head
 from fitcheck.words.bands import bands_told
@@ -44,7 +45,7 @@ _PARTS = {
 """What answers for a point, where it is no count of a piece."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CountRow:
     """One count as a row of a table.
 
@@ -68,7 +69,7 @@ class CountRow:
     band: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PieceTable:
     """One piece as a table: its title, what its counts were before ("planned", "knitted"), and what is asked.
 
@@ -89,7 +90,7 @@ class PieceTable:
         return sum(row.count.changed for row in self.rows)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PartRow:
     """A change that is no count of a piece: point, what answers, by how much."""
 
@@ -98,7 +99,7 @@ class PartRow:
     change: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RestTold:
     """The whole list.
 

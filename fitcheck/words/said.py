@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
+from fitcheck.records.frozen import frozen
 from fitcheck.words.phrases import capital, few
 
 SHORT = 20
@@ -44,7 +44,7 @@ def in_paragraphs(sentences: Iterable[str]) -> tuple[str, ...]:
     return tuple(told)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Deed:
     """One of several deeds: its number, when it is done or for which piece, and what, without the full stop."""
 
@@ -68,7 +68,7 @@ class Deed:
         return f"{self.number}. {self.label} {self.ended}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Said:
     """What can stand as a heading, the deeds that follow it, and the rest of it.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.to_come.making_up import ArmholeSaid, Step, StepWhen, steps_of
 from fitcheck.advice.to_come.seams import JoinWay, RibSewn, Seam, SeamMark
 from fitcheck.knitting.joins import Join, SewnEdge
 from fitcheck.records.constructions import JoinKey, Part, SeamBy
+from fitcheck.records.frozen import frozen
 from fitcheck.reports.the_rest import RestAnswer
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Tape
@@ -55,7 +55,7 @@ _WHEN: dict[StepWhen, str] = {
 _VERDICTS = {"fits": "fits", "eases": "eases", "does_not_join": "does not join"}
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class EdgeSaid:
     """One side of a seam: "back and front", "45.3 cm", its length for a bar [mm]."""
 
@@ -64,7 +64,7 @@ class EdgeSaid:
     mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SeamSaid:
     """One step of making up: its title, its two sides, the verdict, how it is sewn.
 
@@ -88,7 +88,7 @@ class SeamSaid:
     assumed: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AskSaid:
     """How a knitted piece's armhole was shaped: asked in one line, or as it was typed.
 
@@ -104,7 +104,7 @@ class AskSaid:
     told: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SeamsSaid:
     """All of making up: heading, the sentence under it, and each step in its order.
 

@@ -4,12 +4,12 @@ from __future__ import annotations
 
 import itertools
 from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.to_come.picked_up import PickedRun
 from fitcheck.knitting.lines import Head, Note, Repeat, Sheet, SheetLine
 from fitcheck.knitting.needles import Span, needle_name
 from fitcheck.knitting.pick_up import PickUp
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BAND_KIND
 from fitcheck.records.sheet_kinds import BAND_KINDS
 from fitcheck.words.names import point_name
@@ -17,7 +17,7 @@ from fitcheck.words.phrases import capital, few, listed, spaced
 from fitcheck.words.picked_up import CAST_OFF, run_told
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LineTold:
     """One line as it stands on a sheet.
 
@@ -55,7 +55,7 @@ class LineTold:
         return all(self.ticks)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PartTold:
     """Lines under one heading: "Armholes", "counter from 108 to 152"."""
 
@@ -64,7 +64,7 @@ class PartTold:
     lines: tuple[LineTold, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SheetTold:
     """A whole sheet.
 

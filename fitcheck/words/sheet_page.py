@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Sheet, SheetLine
 from fitcheck.records.begun_sheets import BegunSheet
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.sheet_kinds import BAND_KINDS, SheetKind
@@ -33,7 +33,7 @@ MOST_CHANGED = 3
 """Counts that are said to have changed; the page of the rest has them all."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SheetSaid:
     """What stands above a sheet.
 
@@ -164,7 +164,7 @@ def drawn_in(unit: Unit) -> str:
 # The rows of the rib
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RibAsked:
     """The question how many rows a rib has: of which knitted piece, and why."""
 

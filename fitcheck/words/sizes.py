@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.advice.sizes.answers import (
@@ -20,6 +19,7 @@ from fitcheck.advice.sizes.answers import (
 from fitcheck.advice.sizes.choice import HARDLY_ANY, LIKELY_ENOUGH
 from fitcheck.advice.sizes.slips import ChestSlip, CountSlip
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.frozen import frozen
 from fitcheck.words.bed import needles_asked
 from fitcheck.words.cannot_say import cannot_say_first, cannot_say_sentence, refused_sentence
 from fitcheck.words.figures import CM, Tape, chance_figure, chance_words
@@ -112,7 +112,7 @@ def _at(dial: str | None) -> str:
     return f" at dial {dial}" if dial else ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DialRow:
     """The sizes at one dial, for a table: the best of them and counts bound to none, each with its chance.
 
@@ -525,7 +525,7 @@ def _percent(q: Quantity, tape: Tape, *, signed: bool = False) -> str:
     return f"{value} %" if q.u == 0 else f"{value} % (likely {text(low)} to {text(high)})"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SlipAsked:
     """A question about a likely slip: what is odd, what it likely was (empty where nothing is), what was read."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fitcheck.advice.rest.demands import Unmet
 from fitcheck.advice.to_come.plans_of import AssumedShape
@@ -11,6 +11,7 @@ from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
 from fitcheck.advice.to_come.ways_out import Refused
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.reports.the_rest import DrawnPiece, RestAnswer, Waits
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
@@ -54,7 +55,7 @@ _WAITS: dict[Waits, tuple[str, str]] = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RestRow:
     """A count as a row of a table.
 
@@ -72,7 +73,7 @@ class RestRow:
     fits: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PieceSaid:
     """One piece: its title, its rows, what is said under them, what is asked, and why it has no sheet.
 
@@ -94,7 +95,7 @@ class PieceSaid:
     ways: RefusedSaid | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RestSaid:
     """The page.
 

@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterator
-from dataclasses import dataclass
 
 from fitcheck.advice.to_come.seams import JoinWay, Seam
 from fitcheck.knitting.joins import Join
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital, count_words, spaced
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WaySaid:
     """One way: its heading, what is done, what it costs, the word on its button, and the way itself."""
 

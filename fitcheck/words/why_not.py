@@ -6,11 +6,11 @@ A reason that was read back from data carries its sentences itself.
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 from fitcheck.words.bed import LOOSER_DIAL
 from fitcheck.words.phrases import capital, spaced
@@ -22,7 +22,7 @@ Values = Mapping[str, Any]
 """What the sentences name: keys of points, pieces and constructions, counts, dials."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WrittenReason:
     """A reason as data: its code and both sentences."""
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.to_come.lots import LotPlan
 from fitcheck.advice.to_come.yarn_left import RELIED_UPON, PieceYarn, WeighNext, YarnLeft, YarnWay
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.on_the_needles import OnTheNeedles, YarnBegun, yarn_begun
 from fitcheck.reports.the_rest import RestAnswer
@@ -20,7 +20,7 @@ HARDLY = 0.05
 """Chance below which yarn is said not to be enough."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class YarnRow:
     """What a piece takes: loops, grams, "weighed" or the likely range, its lot."""
 
@@ -31,7 +31,7 @@ class YarnRow:
     lot: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class YarnWaySaid:
     """A way out: its heading, the chance that the yarn then lasts, what is done, and which it is."""
 
@@ -41,7 +41,7 @@ class YarnWaySaid:
     told: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class YarnSaid:
     """The yarn of a make.
 

@@ -4,15 +4,16 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import cache
 from importlib.resources import files
 from typing import Any
 
+from fitcheck.records.frozen import frozen
+
 FILE = "answered.json"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Answered:
     """An answer as it was given once.
 

@@ -5,13 +5,13 @@ from __future__ import annotations
 import json
 import re
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
 from typing import Any, NoReturn
 
 from flask import Response, request
 
 from fitcheck.records.bounds import MOST_PARTS
 from fitcheck.records.faults import wrong_value
+from fitcheck.records.frozen import frozen
 from fitcheck.records.refusals import shown
 from webui.answers import Text
 from webui.api.problems import BY_NAME, Refused
@@ -28,7 +28,7 @@ _A_KEY = "A key: small letters, figures, - and _; 64 at most."
 _DIGITS = re.compile(r"[0-9]{1,9}")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Call:
     """One request. Everything that is wrong with it raises a RecordsError or a Refused."""
 

@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.stored import HOUSEHOLD
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Example:
     """What is sent to an operation.
 

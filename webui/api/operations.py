@@ -4,11 +4,12 @@ from __future__ import annotations
 
 import re
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from flask import Response
 
+from fitcheck.records.frozen import frozen
 from webui.api.calls import JSON, Call
 from webui.api.examples import EXAMPLES, Example
 from webui.api.schemas import Schema
@@ -21,7 +22,7 @@ Needs = Literal["measure", "everything", "here"]
 """What one has to be allowed: to measure, everything, or to sit at this machine itself."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Parameter:
     """A query or header of an operation."""
 
@@ -32,7 +33,7 @@ class Parameter:
     required: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Operation:
     """One thing that the API does.
 

@@ -4,13 +4,13 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Any
 
 from flask import Response, request
 from werkzeug.exceptions import HTTPException, MethodNotAllowed
 
 from fitcheck.records.faults import FitcheckError, RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.store import faults
 from fitcheck.store.spoilt import RecordUnreadable
 from fitcheck.store.stored import Stored
@@ -23,7 +23,7 @@ HELP = "/api/v1/browse#"
 """Where the type of a problem leads: its paragraph on the page of the API."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Kind:
     """One kind of problem.
 

@@ -6,10 +6,10 @@ import re
 import socket
 from collections.abc import Iterator
 from contextlib import suppress
-from dataclasses import dataclass
 from datetime import date
 
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 from fitcheck.store import Store
 from webui.at_home.addresses import HOME, Networks, home_address, usual_address
 from webui.config import PORT
@@ -19,7 +19,7 @@ from webui.pairing.home import Home, host_line
 _NAME = re.compile(r"(?!localhost$)[a-z]([a-z0-9-]*[a-z0-9])?(\.[a-z]([a-z0-9-]*[a-z0-9])?)*")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Opened:
     """A socket that listens at home, with its rules.
 

@@ -2,15 +2,15 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.swatches import Swatch
 from webui.forms.fields import called
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Fabric:
     """Swatches of one yarn on one machine, by their keys; empty where it is not said.
 

@@ -7,11 +7,12 @@ are named beside a conflict.
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Any, ClassVar, Literal
 
 from fitcheck.records.base import as_typed
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.lengths import Length
 from fitcheck.records.machines import Dial
@@ -58,7 +59,7 @@ NOWHERE: Path = ()
 """The place of a field that says how others are read and is not kept by itself."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Field:
     """One field of a form.
 
@@ -180,7 +181,7 @@ def group(name: str, *fields: Field) -> tuple[Field, ...]:
     return tuple(replace(field, group=name) for field in fields)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rows:
     """A list of the record, an entry a row of fields; what the form has no room for stays as it is."""
 
@@ -188,7 +189,7 @@ class Rows:
     rows: tuple[tuple[Field, ...], ...]
 
 
-@dataclass(frozen=True)
+@frozen
 class Form:
     """The spec of a form. `read` and `write` are overridden where fields hang together.
 
@@ -280,7 +281,7 @@ class Form:
         }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Struck:
     """A figure that was typed before: what it said, and when that was."""
 

@@ -3,10 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from typing import Any
 
 from fitcheck.advice.rest.nested import PARTS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Piece
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS, PieceKind
@@ -55,7 +56,7 @@ def count_points(kind: PieceKind, piece: Piece | None, planned: Document) -> tup
     )
 
 
-@dataclass(frozen=True)
+@frozen
 class KnittedForm(Form):
     """How a piece was knitted. A count that is put right is asked about anew, and so is its dial.
 
@@ -69,7 +70,7 @@ class KnittedForm(Form):
         document = {} if document is None else document
         before = {key: dict(counts) for key, counts in document.get("counts", {}).items()}
         dial = document.get("dial")
-        super().read(draft, unit, document, under)
+        Form.read(self, draft, unit, document, under)
         for key, counts in document.get("counts", {}).items():
             if counts != before.get(key):
                 counts.pop("confirmed", None)

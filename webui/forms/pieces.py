@@ -4,10 +4,11 @@ from __future__ import annotations
 
 import re
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Any
 
 from fitcheck import words
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.points import DECIDING_FIRST, POINTS
 from fitcheck.words import point_name, wants
@@ -78,7 +79,7 @@ def tape_fields(key: str, way: str, piece: str) -> tuple[Field, ...]:
             return (own,)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TypedPoints:
     """What the fields of some points say.
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.pasted_tables import MOST_ROWS, MOST_SIZES, Pasted, read_pasted
 from fitcheck.records.places import Path
 from fitcheck.records.points import POINTS
@@ -87,7 +87,7 @@ def label_of(key: str) -> str:
     return f"{name}, {'stitches' if POINTS[point].direction == 'across' else 'rows'}"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Acted:
     """What a button of the grid did.
 

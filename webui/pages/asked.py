@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable
-from dataclasses import dataclass
 from typing import Any
 
 from flask import Response, request
@@ -11,6 +10,7 @@ from flask import Response, request
 from fitcheck import words
 from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.records.faults import RecordsError, in_words
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.places import Place
@@ -24,7 +24,7 @@ from webui.forms.typed import whole_number, with_unit
 from webui.pages import notices, views
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Asked:
     """A question, with how it can be answered."""
 

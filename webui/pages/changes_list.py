@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from functools import partial
 from itertools import groupby
 from typing import ClassVar
 
 from flask import Blueprint, Response, abort, request
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.records.places import Path
@@ -37,7 +37,7 @@ _KINDS = {"garments": "wardrobe", "swatches": "swatches", "wearers": "wardrobe",
 """Kinds of records that have a list of their own, and the room that it stands in."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """One change: told, with why it cannot be taken back by itself (empty: it can)."""
 
@@ -46,7 +46,7 @@ class Line:
     rests: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Whole:
     """A change of several records: what names it, and why it is not taken back (empty: it is)."""
 
@@ -55,7 +55,7 @@ class Whole:
     rests: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Entry:
     """What was changed at once: when, of which record (empty: the one of the page), and each figure.
 
@@ -68,7 +68,7 @@ class Entry:
     whole: Whole | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChangesPage(Page):
     """What was changed, day by day, the latest first.
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import ClassVar
 
+from fitcheck.records.frozen import frozen
 from webui.pages.context import Page
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Side:
     """One of the two texts of a field: as the form carries it, and as it is read."""
 
@@ -17,7 +17,7 @@ class Side:
     said: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ConflictRow:
     """A field that differs. ours: the text that was typed here is chosen to begin with."""
 
@@ -28,7 +28,7 @@ class ConflictRow:
     ours: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ConflictPage(Page):
     """What was typed here beside what was kept meanwhile, field by field, each chosen by itself.
 

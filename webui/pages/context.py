@@ -6,11 +6,13 @@ A test holds every template and its class together: no name without a field, no 
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass, fields
+from dataclasses import fields
 from typing import Any, ClassVar, TypeVar, dataclass_transform
 
+from fitcheck.records.frozen import frozen
 
-@dataclass(frozen=True, slots=True)
+
+@frozen
 class Page:
     """Base of what pages show.
 
@@ -34,7 +36,7 @@ def shown_by(template: str, room: str) -> Callable[[type[Shown]], type[Shown]]:
     """Make a class of what a page shows: a frozen value with its template and its room."""
 
     def made(written: type[Shown]) -> type[Shown]:
-        page = dataclass(frozen=True, slots=True)(written)
+        page = frozen(written)
         page.template, page.room = template, room
         return page
 

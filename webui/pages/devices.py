@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from flask import Blueprint, Response, request, url_for
 from markupsafe import Markup
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.devices import Right
 from fitcheck.words import home as say
 from webui.pages import ground, views
@@ -21,7 +21,7 @@ from webui.service import service
 pages = Blueprint("devices", __name__, url_prefix="/settings/devices")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Invitation:
     """A code that can be used now: its square, the address and the code to be typed, and what is said of it."""
 
@@ -31,7 +31,7 @@ class Invitation:
     lasts: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Devices:
     """What the settings show of devices.
 

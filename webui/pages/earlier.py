@@ -6,9 +6,9 @@ It is read from the list of changes; nothing is kept for it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Path, Place
 from fitcheck.store.changes import Change
 from fitcheck.store.changes import earlier as earlier_at
@@ -24,7 +24,7 @@ _OF_PIECE, _OF_MAKE = ("counts", "dial", "rib"), ("planned", "wishes", "toleranc
 """Figures of a make that its page is about: of each piece, and of the make itself; of its stages the grams."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PutRightLine:
     """A figure of a make that was another before: what it is, what it is and was; to: where it is typed."""
 

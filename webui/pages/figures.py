@@ -7,13 +7,13 @@ beside it (`typed`).
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Any
 from urllib.parse import urlencode
 
 from flask import request
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Place
 from fitcheck.records.readings import Overhang, Reading
 from fitcheck.store.changes import Change
@@ -28,7 +28,7 @@ FIX, TYPED = "fix", "typed"
 """The fields of an address that open a figure, and that say what was typed in it."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Past:
     """A figure that was typed before: what it said, when that was, and the change that took its place."""
 
@@ -37,7 +37,7 @@ class Past:
     change: Change
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Chip:
     """One figure: what it says in the page's unit, where its row opens, whether it counts and whether it is open."""
 
@@ -47,7 +47,7 @@ class Chip:
     open: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class InPlace:
     """The open row of a figure.
 
@@ -71,7 +71,7 @@ class InPlace:
     past: tuple[Past, ...]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Figures:
     """The figures of one list of readings.
 

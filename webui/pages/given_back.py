@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, TypeVar
 from urllib.parse import urlencode, urlsplit
 
@@ -16,6 +16,7 @@ from flask import Flask, Response, current_app, g, make_response, redirect, requ
 from werkzeug.datastructures import MultiDict
 from werkzeug.exceptions import HTTPException, RequestEntityTooLarge
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.stored import Stored
 from webui import request_log
 from webui.config import LARGEST_GIVEN_BACK
@@ -39,7 +40,7 @@ ADDED_AT = {
 View = TypeVar("View", bound=Callable[..., Any])
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Left:
     """A form that was left: its address, the field that waits for a new record, and what was typed."""
 
@@ -48,7 +49,7 @@ class Left:
     typed: Mapping[str, str]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unkept:
     """Why a form was not kept, as its page says it."""
 

@@ -7,7 +7,6 @@ from __future__ import annotations
 
 from collections.abc import Iterator
 from contextlib import contextmanager
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -15,6 +14,7 @@ from flask import Blueprint, Flask, Response, g, redirect, request, url_for
 from werkzeug.exceptions import HTTPException
 
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 from fitcheck.store.faults import DatabaseTaken
 from fitcheck.store.spoilt import RecordUnreadable, StoreError
 from fitcheck.words import deeds
@@ -30,7 +30,7 @@ pages = Blueprint("left_out", __name__, url_prefix="/unreadable")
 MOST_LINES = 5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """One record that a page goes without: the sentence, and where to see to it; empty where nothing leads on."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from functools import partial
 
@@ -11,6 +11,7 @@ from fitcheck.drawing.cards import listed_outlines
 from fitcheck.drawing.laid import lay
 from fitcheck.drawing.outline import Outline, outline_of
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
@@ -28,7 +29,7 @@ from webui.pages.walk.steps import wanted_mm
 from webui.service import service
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Line:
     """One make in a list.
 
@@ -60,7 +61,7 @@ class Line:
     outline: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Group:
     """Makes that wait for the same."""
 

@@ -6,11 +6,12 @@ The notice stays in the service; the device carries a random name of it and noth
 from __future__ import annotations
 
 import secrets
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from urllib.parse import urlsplit
 
 from flask import Response, g, redirect, request
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.stored import Stored
 from fitcheck.store.together import Together
 from webui.service import service
@@ -20,7 +21,7 @@ _KIND = "notice"
 TEN_MINUTES = 600
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Undo:
     """Which change a button takes back: the record and the revision that the change made.
 
@@ -35,7 +36,7 @@ class Undo:
     together: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Notice:
     """What is said: its text, the list folded under it with its title, and what can be taken back."""
 

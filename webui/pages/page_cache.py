@@ -10,17 +10,17 @@ from __future__ import annotations
 
 import time
 from collections.abc import Callable
-from dataclasses import dataclass
 from datetime import date
 
 from flask import Response, g, make_response, request
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.households import state
 from webui.pages import given_back, views
 from webui.service import service
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _KeptPage:
     """What was answered, and which answer on a make the device then saw."""
 

@@ -7,13 +7,13 @@ under the digest of their bytes, so what stands at an address never changes.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from flask import Blueprint, Response, abort, request
 from werkzeug.exceptions import RequestEntityTooLarge
 
 from fitcheck import words
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.photographs import LARGEST_BYTES, LONGEST_SIDE, MOST
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.stored import Stored
@@ -29,7 +29,7 @@ FOR_GOOD = "private, max-age=31536000, immutable"
 KINDS = ("swatches", "garments", "makes")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Shown:
     """One photograph: its SHA-256, what it is called for who cannot see it, whether its bytes are here."""
 
@@ -38,7 +38,7 @@ class Shown:
     here: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Beside:
     """The photographs beside a record, or beside a stage of a piece of it.
 

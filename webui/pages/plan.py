@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -17,6 +16,7 @@ from fitcheck.advice.sizes.answers import FreeCounts, SizesAnswer
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.reports.finished import finished
@@ -50,7 +50,7 @@ OF_SIZE = "size "
 """How what is to be knitted begins where it is a size."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DialTold:
     """Which dial, and what is known of it; its line, and where to swatch next."""
 
@@ -227,7 +227,7 @@ def _last(draft: Draft) -> tuple[Sequence[str], str] | None:
     return told, url_for("finish.begin_next", key=last.make)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _PlanAnswer:
     """What a plan is answered: what is asked first, or the sizes and the dial.
 

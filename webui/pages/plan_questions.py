@@ -8,10 +8,10 @@ away from it.
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.advice.sizes.slips import chest_slip, count_slips
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.records.questions import questions
@@ -25,7 +25,7 @@ from webui.forms.typed import several, whole_number
 from webui.pages import ground
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlanQuestion:
     """A question about a field of the plan.
 

@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from urllib.parse import urlencode
 
 from fitcheck.advice.target.wanted import stage_of
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.places import Place
@@ -16,7 +16,7 @@ from fitcheck.words import piece_name, reference_name
 from fitcheck.words.dates import day_words
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadingLine:
     """One reading as it is listed.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from io import BytesIO
 from pathlib import Path
@@ -15,6 +15,7 @@ from fitcheck import words
 from fitcheck.advice.hands import pools, sets_to_freeze
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, TapePool
 from fitcheck.records.places import Place
 from fitcheck.store.album import MAGIC
@@ -84,7 +85,7 @@ def _of_device() -> dict[str, str]:
     }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SettingsPage(Page):
     """The settings, how steady the tape is, and what is kept.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Any
 
 from markupsafe import Markup
@@ -13,6 +12,7 @@ from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.advice.sizes.answers import SizeAnswer, SizesAnswer, WidthAt
 from fitcheck.drawing.sizes_rulers import sizes_at_points, sizes_ruler, sizes_span
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import ORDER
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
@@ -25,7 +25,7 @@ FIRST_RULERS = 3
 """Rulers that are shown at once: those of the points that are nearest to their limits."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Click:
     """One click of the strip.
 
@@ -47,7 +47,7 @@ class Click:
     free_chance: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RulerOf:
     """The ruler of a point: its title, the drawing, what it says read out, and the sizes that it does not reach."""
 
@@ -57,7 +57,7 @@ class RulerOf:
     beyond: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Column:
     """A size in the table.
 
@@ -77,7 +77,7 @@ class Column:
     knit: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OwnCounts:
     """Counts of your own: their button, what it sends and where, and whether they are the planned ones already."""
 
@@ -87,7 +87,7 @@ class OwnCounts:
     planned: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizeParts:
     """What a page shows of an answer about sizes.
 

@@ -7,7 +7,6 @@ the catalogue: it needs no script.
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cache
 
 from flask import Blueprint, Response, make_response, request
@@ -16,6 +15,7 @@ from markupsafe import Markup
 from fitcheck.drawing.strip import PIECES, kind_of_point, strip_drawings
 from fitcheck.drawing.tapes import in_order
 from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 from webui.forms.garments import point_heading
 from webui.pages import views
@@ -23,7 +23,7 @@ from webui.pages import views
 pages = Blueprint("strip", __name__)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Strip:
     """A strip.
 

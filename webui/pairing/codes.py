@@ -10,9 +10,9 @@ import threading
 import time
 from collections import Counter, deque
 from collections.abc import Callable
-from dataclasses import dataclass
 from hmac import compare_digest
 
+from fitcheck.records.frozen import frozen
 from fitcheck.store.devices import Right
 
 ALPHABET = "0123456789ABCDEFGHJKMNPQRSTVWXYZ"
@@ -32,7 +32,7 @@ class TooMany(Exception):  # noqa: N818 - it names what is the matter
     """An address tried too many codes within a minute."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Code:
     """A code that can be used once: its characters, what its device may do, and until when, by the clock."""
 

@@ -4,8 +4,9 @@ from __future__ import annotations
 
 import hashlib
 import re
-from dataclasses import dataclass, field
+from dataclasses import field
 
+from fitcheck.records.frozen import frozen
 from webui.pairing.codes import Code, Pairing
 
 AT_HOME = "fitcheck.at_home"
@@ -17,7 +18,7 @@ PAIR = "/pair"
 _SESSION = re.compile(rf"(?:^|;)\s*{COOKIE}=([A-Za-z0-9_-]{{43}})\s*(?:;|$)")
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Home:
     """Where paired devices find the service.
 

@@ -33,6 +33,7 @@ from fitcheck.advice.decide.then_open import Open
 from fitcheck.advice.decide.ways import Ways, impossible_ways, ways
 from fitcheck.advice.rest.rule import WORTH
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Costs
 from fitcheck.records.readings import MAX_LOOKS
 
@@ -68,7 +69,7 @@ SAMPLES = 128
 Reason = Literal["least_loss", "less_work", "worth_measuring"] | Gate
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Action:
     """One way to go on, with what it brings.
 
@@ -98,7 +99,7 @@ class Action:
     impossible: CannotSay | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Recommendation:
     """The advice.
 

@@ -7,7 +7,6 @@ wanted: a mean over a fixed lattice. A point decides where its possible truths l
 from __future__ import annotations
 
 from collections.abc import Callable
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -18,6 +17,7 @@ from fitcheck.advice.decide.stage import Sewn, truths
 from fitcheck.advice.decide.state import ActionCode, Array
 from fitcheck.advice.decide.ways import Ways
 from fitcheck.advice.loss import loss
+from fitcheck.records.frozen import frozen
 
 CLOSE_ENOUGH = 0.05
 """Expected losses nearer than this are equal: the deed with less work wins [works of a back]."""
@@ -27,7 +27,7 @@ PLACES = 17
 """Places along the deciding point at which the advice is looked at."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Outcome:
     """What a round leads to: from which difference of the deciding point on [mm], up to which, and the deed.
 
@@ -39,7 +39,7 @@ class Outcome:
     action: ActionCode
 
 
-@dataclass(frozen=True)
+@frozen
 class Knowing:
     """What would be done if the differences were known.
 

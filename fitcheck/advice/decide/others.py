@@ -18,6 +18,7 @@ from fitcheck.advice.target.wanted import Target, targets
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, POINTS, SLEEVES, PieceKind
@@ -32,7 +33,7 @@ NINE_IN_TEN = 1.6449
 """Half width of the interval that holds nine in ten [standard uncertainties]."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Knitted:
     """Another piece of the make that lies there blocked, as its own answer has it.
 
@@ -44,7 +45,7 @@ class Knitted:
     off: Mapping[str, Estimate]
 
 
-@dataclass(frozen=True)
+@frozen
 class Beside:
     """What lies beside the piece on the table.
 

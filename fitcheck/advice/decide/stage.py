@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.state import Array, Mask
+from fitcheck.records.frozen import frozen
 
 
-@dataclass(frozen=True)
+@frozen
 class Stage:
     """A piece on the table: its differences and what is known of them. Shapes [S, J], or [J].
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 import numpy as np
@@ -11,6 +11,7 @@ from numpy.typing import NDArray
 
 from fitcheck.advice.alteration import Alteration
 from fitcheck.estimates.piece import LOCAL_SD
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import MakeUp, PieceKind
 
 Array = NDArray[np.float64]
@@ -25,7 +26,7 @@ PIECE_TO_PIECE = 0.015
 """Spread of stitch size from piece to piece, relative; assumed until the household's own makes speak."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Other:
     """Another piece that has a share in a measure of the garment.
 
@@ -47,7 +48,7 @@ class Other:
     halves: tuple[int, int] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DecisionPoint:
     """One point of the piece on the table, ready for the decision. Lengths in mm on the piece.
 
@@ -102,7 +103,7 @@ class DecisionPoint:
         return self.layings >= 2 and (self.reference_layings is None or self.reference_layings >= 2)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Seam:
     """A seam of this piece with one that is knitted: how much longer this one is (fit rule 27).
 
@@ -124,7 +125,7 @@ class Seam:
     rows: tuple[int, int] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Work:
     """Work of the piece on the table, in works of a back.
 
@@ -140,7 +141,7 @@ class Work:
     row: Mapping[RipTo, int] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DecisionState:
     """Everything that the decision looks at.
 

@@ -7,13 +7,14 @@ practice, no source (fit rule 5); how much springs back is assumed.
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 import numpy as np
 
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, Mask, RipTo
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Costs
 from fitcheck.records.points import FRONTS, POINTS, SLEEVES
 
@@ -32,7 +33,7 @@ NECK = ("neck_width", "neck_inside", "neck_depth", "back_neck_drop", "shoulder_d
 """What is knitted anew from the start of the neck upward (fit rule 23)."""
 
 
-@dataclass(frozen=True)
+@frozen
 class Way:
     """One way with the piece. Arrays have J columns.
 

@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Literal, TypeVar
 
@@ -31,6 +31,7 @@ from fitcheck.estimates.fabric.fit import Fabric, fit_fabric
 from fitcheck.estimates.fabric.specimens import PointReading, Specimen, SpecimenStage
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import MARKS, Dial, Machine
 from fitcheck.records.makes import Make, Piece
@@ -67,7 +68,7 @@ LeftOutCode = Literal[
 ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LeftOut:
     """A swatch or piece that is not pooled, or a part of it.
 
@@ -86,7 +87,7 @@ class LeftOut:
     usual: str = ""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class FabricOf:
     """The fabric of a make, fitted to everything that may be pooled.
 

@@ -2,18 +2,17 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.advice.groups import GroupAsked, SwatchGroup
 from fitcheck.estimates.fabric.assumptions import Direction
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.frozen import frozen
 
 SCHEMA = "fitcheck-fabric/1"
 """Name and version of the answer's shape."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FabricGauge:
     """Gauge at one stage in one direction.
 
@@ -30,7 +29,7 @@ class FabricGauge:
     per_4in: Quantity
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SpecimenReport:
     """One swatch or piece: a swatch as read at each stage, a piece as the fabric knows it, blocked.
 
@@ -46,7 +45,7 @@ class SpecimenReport:
     pooled: bool = True
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChangeReport:
     """What washing and blocking will do to the next piece from a stage on [percent, minus = shrinks].
 
@@ -60,7 +59,7 @@ class ChangeReport:
     specimens_along: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SlopeReport:
     """Change of stitch size per dial number [percent], and the share of it that is data [1]."""
 
@@ -69,7 +68,7 @@ class SlopeReport:
     share_from_data: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ClickReport:
     """One click of the dial with the predicted gauge of the next piece.
 
@@ -87,7 +86,7 @@ class ClickReport:
     good: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WantedGauge:
     """The gauge that the numbers need.
 
@@ -110,7 +109,7 @@ class WantedGauge:
     table: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LineReport:
     """The classical line through the blocked swatches, as a cross-check.
 
@@ -128,7 +127,7 @@ class LineReport:
     agrees: bool | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class DialReport:
     """Which dial setting.
 
@@ -149,7 +148,7 @@ class DialReport:
     swatched: tuple[str, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NextSwatchReport:
     """The swatch that narrows the answer most.
 
@@ -168,7 +167,7 @@ class NextSwatchReport:
     at: str | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FabricAnswer:
     """Everything that is known of one make's fabric.
 

@@ -4,19 +4,19 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from statistics import median
 from typing import Literal
 
 from fitcheck.advice.judge.explanation import WORTH_COUNTING, DirectionExplanation, Explanation, Suspect
 from fitcheck.advice.judge.points import PiecePoint
 from fitcheck.estimates.piece import LOCAL_SD
+from fitcheck.records.frozen import frozen
 
 DoubtCode = Literal["miscount", "another_dial", "out_of_shape"]
 """What is doubted, and so counted, answered, or wetted and read again."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Doubt:
     """What one gauge for the whole piece is given up for, and what settles it.
 

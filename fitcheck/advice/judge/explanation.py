@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal, NamedTuple, cast
 
 import numpy as np
@@ -23,6 +23,7 @@ from fitcheck.advice.judge.weighed import (
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import LOCAL_SD, VAGUE, CountedDirection, Matrix
 from fitcheck.estimates.student import normal_quantile
+from fitcheck.records.frozen import frozen
 
 ExplanationCode = Literal[
     "one_gauge", "miscount", "zone", "cast_on", "two_gauges", "another_dial", "out_of_shape", "cannot_say"
@@ -38,7 +39,7 @@ LEAST_PULL = 0.03
 _DIRECTIONS: tuple[CountedDirection, ...] = ("across", "along")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Suspect:
     """One explanation that can be settled by counting or by an answer.
 
@@ -57,7 +58,7 @@ class Suspect:
     dial: str | None = None
 
 
-@dataclass(frozen=True)
+@frozen
 class DirectionExplanation:
     """What explains one direction.
 
@@ -109,7 +110,7 @@ class DirectionExplanation:
         return self.flagged and self.weights["one_gauge"] < IN_DOUBT
 
 
-@dataclass(frozen=True)
+@frozen
 class Explanation:
     """What explains the differences of the whole piece: the direction that stands out most, and each.
 

@@ -2,16 +2,16 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.estimates.numbers import Estimate
+from fitcheck.records.frozen import frozen
 
 Tolerance = float | tuple[float, float]
 """What is allowed [mm]: on both sides, or (narrower or shorter side, wider or longer side)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HowRead:
     """How one side was read, so that the readings still needed can be told.
 
@@ -27,7 +27,7 @@ class HowRead:
     fixed_mm2: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PiecePoint:
     """One point of a piece to be judged; all lengths as measures of the piece [mm].
 

@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 import functools
-from dataclasses import dataclass
 from typing import Literal
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fitcheck.estimates.piece import CountedDirection, Matrix
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS, Zone
 
 SlipCode = Literal["miscount", "zone", "cast_on", "two_gauges"]
@@ -31,7 +31,7 @@ GAUGE_STEP_SD = 0.03
 """SD of the relative step between two gauges: about one click of the dial (fit rules 14; common practice)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Slip:
     """One way in which the counts or the gauge of a direction can be off.
 
@@ -51,7 +51,7 @@ class Slip:
         return self.code != "two_gauges"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Slips:
     """Every way in which a direction can be off, and the same as arrays.
 

@@ -5,7 +5,6 @@ from __future__ import annotations
 import functools
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from typing import Literal, NamedTuple
 
 import numpy as np
@@ -25,6 +24,7 @@ from fitcheck.estimates.piece import (
 from fitcheck.estimates.readings import combine
 from fitcheck.estimates.student import student_cdf, student_quantile
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 
 ALPHA = 0.022
 """Error per side and look: three looks then pass a piece at the edge wrongly in 5 % (simulated, model 4)."""
@@ -40,7 +40,7 @@ class VerdictError(FitcheckError, ValueError):
     """A difference cannot be judged; the message names the field, what was read and what is accepted."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Verdict:
     """The label of one difference, with the interval that the label used.
 
@@ -93,7 +93,7 @@ class Verdict:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PointVerdict:
     """The verdict of one point of a piece.
 
@@ -111,7 +111,7 @@ class PointVerdict:
     alone: Verdict
 
 
-@dataclass(frozen=True)
+@frozen
 class PieceVerdict:
     """The verdict of a piece.
 
@@ -257,7 +257,7 @@ def _lengths(points: Sequence[PiecePoint], fabric: KnownFabric | None, explanati
     return _Lengths(length, cov, joint)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Parts:
     """Where the variance of a difference comes from [mm2], for telling how many readings are still needed.
 

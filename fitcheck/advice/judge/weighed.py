@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from statistics import median
 from typing import NamedTuple, Protocol, cast, runtime_checkable
 
@@ -15,6 +14,7 @@ from fitcheck.advice.judge.slips import NO_SLIP_WEIGHT, Slips, slips_of, varianc
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import CountedDirection, Matrix, PieceReading, StitchSizePrior, check_reading
 from fitcheck.estimates.student import normal_quantile
+from fitcheck.records.frozen import frozen
 
 EDGE_OFFSET_SD_MM = 4.0
 """SD of an offset common to all points of a direction: curl, slack edges [mm] (assumed)."""
@@ -37,7 +37,7 @@ class KnownFabric(Protocol):
         """Log of the size in a direction, None where the fabric cannot say."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AtDial:
     """What the fabric says of a piece at another setting of the dial.
 
@@ -67,7 +67,7 @@ class SwatchedFabric(KnownFabric, Protocol):
         """Whether something tells the shape of the fabric at rest."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Weighed:
     """One direction weighed: its arrays, and how likely every slip is against one gauge.
 

@@ -8,11 +8,11 @@ with the stitch of the band's own swatch: a rib has another one than the plain f
 from __future__ import annotations
 
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.rest.pieces import RestPiece
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BandEdge, Make
 from fitcheck.records.points import HALF_FRONTS
 
@@ -21,7 +21,7 @@ SIDES = 2
 NOT_SWATCHED = CannotSay("band_not_swatched")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BandStitch:
     """Size of a stitch and of a row of the bands, washed and blocked [mm]."""
 
@@ -37,7 +37,7 @@ class BandStitch:
         return round(edge_mm / self.stitch_mm)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BandToCome:
     """A band that no piece has yet.
 

@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 from typing import Literal
 
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 
 Parity = Literal["even", "odd"]
 
@@ -56,7 +56,7 @@ def nearest_count(
     return nearest
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Series:
     """Counts first + step k, k = 0, 1, ...; 0 <= first < step."""
 

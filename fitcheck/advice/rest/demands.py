@@ -3,16 +3,16 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass
 
 from fitcheck.advice.rest.pieces import How, RestPiece
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import REPEATED, PieceKind
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Unmet:
     """A count that does not keep a demand.
 
@@ -27,7 +27,7 @@ class Unmet:
     above: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Demands:
     """What all stitch counts keep; nothing where no stitch count is known.
 

@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import AsKnitted
 from fitcheck.records.households import Household, by_key
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LastInYarn:
     """A finished make that hangs in the wardrobe with how it was knitted.
 

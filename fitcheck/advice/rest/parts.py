@@ -10,7 +10,6 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import dataclass
 from functools import cached_property
 from typing import Protocol
 
@@ -19,12 +18,13 @@ from numpy.typing import NDArray
 
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, Sum
 from fitcheck.advice.rest.rule import ALIKE, EXACT, UNLIKELY, WORTH, best_at, planned_stand
+from fitcheck.records.frozen import frozen
 
 MOST_SCANNED = 50_000
 Chosen = Mapping[str, int]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Part:
     """Counts that hang together, with their sums and demands."""
 

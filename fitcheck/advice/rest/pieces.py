@@ -2,9 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS, PieceKind
 
 How = Literal["planned", "again_at_dial", "again", "rip_back", "at_the_end"]
@@ -15,7 +15,7 @@ AS_PLANNED = "as_planned"
 """Rows that the piece has by its plan, whatever was counted: no change that anybody advises."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RestCount:
     """One count of a piece: stitches of a width, rows of a length.
 
@@ -51,7 +51,7 @@ class RestCount:
         return POINTS[self.key].direction != "along"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RestPiece:
     """One piece with its counts, in the order in which they are knitted.
 

@@ -10,11 +10,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 from types import MappingProxyType
 from typing import Literal
 
 from fitcheck.advice.rest.count_series import CountsError, check_whole
+from fitcheck.records.frozen import frozen
 
 DemandCode = Literal["repeat", "parity", "rows", "front_back", "neck", "shoulders", "bed", "shaping", "armhole"]
 PRICES: Mapping[DemandCode, float] = MappingProxyType(
@@ -35,7 +36,7 @@ REACH = 8
 """Counts on either side of the ideal one that are looked at."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Choice:
     """One count that is to be chosen, or that stands already.
 
@@ -51,7 +52,7 @@ class Choice:
     planned: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sum:
     """Counts that make one point of the garment together, such as the stitches of front and back.
 
@@ -65,7 +66,7 @@ class Sum:
     fits: Mapping[int, float] = field(default_factory=dict)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Demand:
     """What counts have to keep: |sum c N - at| <= within, or sum c N = at + a whole number of steps.
 
@@ -96,7 +97,7 @@ class Demand:
         return self.within is not None and abs(total - self.at) <= self.within
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Programme:
     """Counts, the sums that count together, and the demands.
 
@@ -140,7 +141,7 @@ def _checked(demand: Demand) -> None:
         check_whole(f"demands, {demand.key}, step", demand.step, 1)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Binds:
     """A demand that costs something: lifting it alone would lower E by `by` [works of a back]."""
 
@@ -148,7 +149,7 @@ class Binds:
     by: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Way:
     """Demands that, lifted together, open the way: what it costs, and the counts that it leads to.
 
@@ -162,7 +163,7 @@ class Way:
     loss: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rest:
     """Counts that keep every demand, or why there are none.
 

@@ -3,8 +3,8 @@
 from __future__ import annotations
 
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.readings import Reading
 
 FAR = 0.25
@@ -14,7 +14,7 @@ FEWEST = 2
 """Points that must say so: one alone is a reading to look at, not a sweater."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BesideGarment:
     """A point of the piece beside the same of the garment that it must fit [mm], on the piece's scale."""
 
@@ -24,7 +24,7 @@ class BesideGarment:
     difference_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RightSweater:
     """The question whether it is the right sweater.
 

@@ -3,12 +3,12 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fitcheck.estimates.piece import CountedDirection
+from fitcheck.records.frozen import frozen
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizeAhead:
     """Stitch width or row height of what is knitted next.
 

@@ -9,7 +9,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Protocol
 
 from fitcheck.advice.alteration import LOWER_ENDS, Alteration, of_halves
@@ -23,6 +23,7 @@ from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_o
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, REPEATED, SLEEVES, PieceKind
@@ -44,7 +45,7 @@ WHOLE_COUNTS = ("this_piece", "like_this_piece")
 """What gives a piece a count, and no change of its planned one."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Rest:
     """What is still to knit and to change; empty before there is an answer, and once the make is finished.
 
@@ -107,7 +108,7 @@ def still_to_knit(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Work:
     """What the counts are made from: the parameters of `still_to_knit`, and the pieces that are still to come."""
 

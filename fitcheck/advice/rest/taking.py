@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.advice.rest.pieces import CHOSEN
 from fitcheck.advice.rest.still_to_knit import Rest
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CountToTake:
     """An advised count that is not the planned one yet.
 
@@ -24,7 +23,7 @@ class CountToTake:
     instead_of: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TakenCount:
     """An advised count that is the planned one now.
 

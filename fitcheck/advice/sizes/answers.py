@@ -8,12 +8,12 @@ count) is a plain number.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.target.as_read import AsRead
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import PieceKind
 
 NO_WANTED_WIDTH = CannotSay("no_wanted_width", of="sizes")
@@ -24,7 +24,7 @@ FirstCode = Literal[
 Agreement = Literal["met", "wide", "narrow", "too_close"]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NamedCell:
     """One cell of the size table."""
 
@@ -33,7 +33,7 @@ class NamedCell:
     point: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ColumnCheck:
     """One piece's point over all sizes, checked alone. Codes as in `size_table.TableCheck`."""
 
@@ -42,7 +42,7 @@ class ColumnCheck:
     code: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class GroupCheck:
     """Columns that one stitch width (or row height) must explain together.
 
@@ -71,7 +71,7 @@ class GroupCheck:
     looks_like_bodies: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizeTableCheck:
     """The pattern's size table against itself (model 7).
 
@@ -96,7 +96,7 @@ class SizeTableCheck:
         return tuple(dict.fromkeys(cell for group in self.groups for cell in group.off))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AgainstPattern:
     """This fabric against what the counts were made for.
 
@@ -111,7 +111,7 @@ class AgainstPattern:
     code: Agreement | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WidthAt:
     """One width of one size in this fabric. Flat figures of the finished garment [mm].
 
@@ -134,7 +134,7 @@ class WidthAt:
     chance: float | CannotSay
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LengthAt:
     """One length of one size: rows are free, so it is reckoned anew from the printed length.
 
@@ -152,7 +152,7 @@ class LengthAt:
     rows_wanted: Quantity | CannotSay
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RowCounted:
     """Shaping that the pattern counts in rows: its height is not the pattern's in another row height.
 
@@ -174,7 +174,7 @@ class RowCounted:
     flagged: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizeAnswer:
     """One size in this fabric.
 
@@ -199,7 +199,7 @@ class SizeAnswer:
         return next((width for width in self.widths if width.key == key), None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SideBySide:
     """Two sizes, and what decides between them.
 
@@ -218,7 +218,7 @@ class SideBySide:
     close: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Mixed:
     """Body widths from one size; shoulder, neck, armhole and sleeve as one block from another.
 
@@ -244,7 +244,7 @@ class Mixed:
     own_armhole_stitches: float | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlannedCount:
     """A count of one piece: stitches at a width."""
 
@@ -253,7 +253,7 @@ class PlannedCount:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FreeCounts:
     """Counts bound to no size: the nearest that the repeat, the parity and the bed allow."""
 
@@ -263,7 +263,7 @@ class FreeCounts:
     limiting: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AtDial:
     """What the sizes come to at a dial: the best of them, its chance, and counts bound to none."""
 
@@ -273,7 +273,7 @@ class AtDial:
     free_counts: FreeCounts | CannotSay
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NotThis:
     """Counts that would be knitted and are not to be: other counts, or another size, lose clearly less.
 
@@ -302,7 +302,7 @@ class NotThis:
     saves: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SwatchFirst:
     """A swatch that is knitted before the first piece.
 
@@ -322,7 +322,7 @@ class SwatchFirst:
     chance_then: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class HardlyFits:
     """Every width is hardly likely to fit, and no swatch would change that.
 
@@ -342,7 +342,7 @@ class HardlyFits:
     stitches: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CopyAsked:
     """Whether the garment is to be copied as it was read, which is asked before the first piece.
 
@@ -354,7 +354,7 @@ class CopyAsked:
     garment: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Uneven:
     """A count of the first piece, planned or of the size, that the pattern does not make as it is typed (fit rule 25).
 
@@ -372,7 +372,7 @@ class Uneven:
     apart: int | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FirstPiece:
     """What to knit first, while no piece is there.
 
@@ -408,7 +408,7 @@ class FirstPiece:
     as_read: CopyAsked | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SleeveAsked:
     """A sleeve length that is off in every size by the height of a cap: it is likely measured another way.
 
@@ -425,7 +425,7 @@ class SleeveAsked:
     sizes: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ShouldersAsked:
     """A size whose neck and both shoulders miss its shoulder width, as printed [mm].
 
@@ -439,7 +439,7 @@ class ShouldersAsked:
     shoulder_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizesAnswer:
     """Which size's numbers to knit.
 

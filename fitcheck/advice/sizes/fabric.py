@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -12,6 +11,7 @@ from fitcheck.estimates.fabric.assumptions import BLOCKED
 from fitcheck.estimates.fabric.fit import NO_SPECIMEN, Fabric
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate, Quantity
 from fitcheck.estimates.piece import Matrix
+from fitcheck.records.frozen import frozen
 
 SPREADS = 3
 """Nodes over the spread of the fabric. Chances after one swatch differ from those of ten nodes by 0.001; with
@@ -20,7 +20,7 @@ two nodes by 0.014, with one by 0.02 (measured)."""
 NO_ROWS = CannotSay("no_rows_read")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Spread:
     """The size if pieces of this fabric differ from each other by piece_sd.
 
@@ -33,7 +33,7 @@ class Spread:
     piece_sd: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class KnownSize:
     """Stitch width (or row height) of the pieces to come.
 

@@ -17,7 +17,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 import numpy as np
@@ -44,6 +44,7 @@ from fitcheck.advice.swatched import blocked_swatches, contradiction, swatched, 
 from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import NARROWEST_BED
 from fitcheck.records.makes import Make
@@ -141,7 +142,7 @@ def _uneven(make: Make, kind: PieceKind, counts: Mapping[str, int], repeat: tupl
 # The count that would be knitted
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Knit:
     """Counts that would be knitted.
 
@@ -288,7 +289,7 @@ def _asked_of_the_count(
     return told, instead.knit
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Way:
     """Other counts: their expected loss per width, and how much less it is than that of what would be knitted."""
 

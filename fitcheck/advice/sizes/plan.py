@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 import numpy as np
 
@@ -25,6 +25,7 @@ from fitcheck.advice.sizes.table import printed_gauge_mm
 from fitcheck.estimates.fabric.fit import LEVEL
 from fitcheck.estimates.numbers import Assumed, Basis, CannotSay, Estimate, Quantity, quantity
 from fitcheck.estimates.student import normal_cdf
+from fitcheck.records.frozen import frozen
 from fitcheck.records.machines import Machine
 from fitcheck.records.points import BODY, POINTS, SLEEVES, PieceKind
 from fitcheck.records.size_tables import Cell, Size, SizeTable
@@ -35,7 +36,7 @@ _Z = 1.6448536269514722
 """Normal quantile at 0.95: the ends of a 90 % interval."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WidthChances:
     """Chance that all widths fit, of each on its own by its key, and the least likely one."""
 
@@ -44,7 +45,7 @@ class WidthChances:
     limiting: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SizePlan:
     """What every size is looked at with.
 

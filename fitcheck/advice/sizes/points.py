@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fitcheck.advice.target.parts import Notes, Part, Refused, Said, total
 from fitcheck.advice.target.to_piece import SEAM_ROW, SEAM_STITCH, ToPiece
@@ -19,6 +19,7 @@ from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, KINDS, ORDER, POINTS, PieceKind, Point
@@ -30,7 +31,7 @@ _FOLLOW_THE_SEAMS = ("shoulder", "growth")
 """Terms that have a seam in them, or are weighed beside one: they too are others in another fabric."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OnPiece:
     """What lies between a piece's count and the flat figure.
 
@@ -54,7 +55,7 @@ class OnPiece:
         return flat_mm * self.scale + self.build_mm - self.band_mm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WidthLine:
     """flat = c w + k. share: sum of squared shares of the pieces: what is left of their own variance [1]."""
 
@@ -63,7 +64,7 @@ class WidthLine:
     share: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AskedPoint:
     """One point of the finished garment, with all pieces that carry it.
 
@@ -125,7 +126,7 @@ def _mean(lines: list[WidthLine]) -> WidthLine:
     return WidthLine(sum(line.c for line in lines) / n, sum(line.k for line in lines) / n, 1.0)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class AskedPoints:
     """All points of a make, in the catalogue's order; what is refused; what was taken for granted.
 

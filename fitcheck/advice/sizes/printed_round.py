@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from statistics import median
 
 from fitcheck.advice.sizes.table import printed_gauge_mm
 from fitcheck.advice.sizes.table_check import round_rows
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 from fitcheck.records.size_tables import SizeTable
 
@@ -16,7 +16,7 @@ HALF_AS_WIDE = 0.65
 """Share of the largest round body width below which another is a flat one (assumed; a flat one has half of it)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PrintedRound:
     """Rows of measures that look round.
 

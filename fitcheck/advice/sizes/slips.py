@@ -7,11 +7,11 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping
-from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.questions.known_gauge import digit_slips
 from fitcheck.records.questions.usual import NEAR_WANTED, READ_ROUND
 
@@ -19,7 +19,7 @@ FAR_COUNT = 1.8
 """How many times wider or narrower than the chest a size may come out before its count is asked about [1] (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ChestSlip:
     """A chest that is twice or half as wide as every size.
 
@@ -35,7 +35,7 @@ class ChestSlip:
     sizes: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CountSlip:
     """A count far from the chest.
 

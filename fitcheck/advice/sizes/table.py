@@ -7,7 +7,6 @@ of its piece, so the same step of print is twice as coarse there.
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 from typing import NamedTuple
 
 from fitcheck.advice.sizes.answers import ColumnCheck, GroupCheck, NamedCell, SizeTableCheck
@@ -15,6 +14,7 @@ from fitcheck.advice.sizes.points import AskedPoints, OnPiece, asked_points
 from fitcheck.advice.sizes.table_check import TableCheck, check_size_table
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.readings import Pool
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import ORDER, PieceKind, Point
@@ -37,7 +37,7 @@ WORST_FIRST = (
 """Codes of a check: the first that any group has is the table's."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Column:
     """A piece's point over all sizes: counts with like edge stitches, lengths on the piece [mm]."""
 

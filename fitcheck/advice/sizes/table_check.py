@@ -9,13 +9,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from heapq import nlargest, nsmallest
 from statistics import median
 from typing import Literal, NamedTuple, TypeAlias
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import wrong_value
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import FOUR_INCHES_MM
 from fitcheck.records.questions.usual import READ_ROUND
 
@@ -40,7 +40,7 @@ ROUNDING = 1e-9
 """Ranges that miss each other by this share only do so in the last digits of the arithmetic."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class TableCheck:
     """What the table says about itself. "Gauge" is the stitch width, mm per stitch.
 
@@ -80,7 +80,7 @@ class TableCheck:
         return self.off_cells[0] if self.off_cells else None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Printed:
     """One cell with its rounding: stitches +- half the multiple, width +- half the step [mm]."""
 

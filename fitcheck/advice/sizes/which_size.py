@@ -7,7 +7,6 @@ measure; shaping that the pattern counts in rows changes height and is listed wi
 from __future__ import annotations
 
 from collections.abc import Sequence
-from dataclasses import dataclass
 
 from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.sizes.answers import AtDial, FreeCounts, SizeAnswer, SizesAnswer
@@ -22,6 +21,7 @@ from fitcheck.advice.sizes.table import NO_TABLE, TableLooked, look_at_table
 from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.estimates.readings import Pool
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.machines import MARKS, Machine, written_dial
 from fitcheck.records.makes import Make
@@ -96,7 +96,7 @@ def sizes_of(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Ahead:
     """What the pieces to come are at one dial: their stitch and row, every size, the best, counts bound to none."""
 

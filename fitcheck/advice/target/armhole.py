@@ -13,11 +13,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from fitcheck.advice.target.edges import edge_length
 from fitcheck.estimates.numbers import CannotSay, Estimate
 from fitcheck.estimates.readings import combine
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS
 
 # Half of x cast off, the other half decreased one stitch every second row at 4.40 x 3.10 mm, then straight.
@@ -32,7 +33,7 @@ Figure = Callable[[str], Estimate | None]
 _WIDTHS = ("chest", "shoulder_width")
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Converted:
     """A figure in another definition.
 
@@ -46,7 +47,7 @@ class Converted:
     curve: bool = False
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Way:
     """One way to a figure: the point it starts from, what else it takes, and the rule."""
 

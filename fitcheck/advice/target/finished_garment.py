@@ -2,8 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.advice.rest.planned import size_table_of
 from fitcheck.advice.target.allowed import allowed
 from fitcheck.advice.target.parts import Notes, Part, Refused, minus, total
@@ -12,12 +10,13 @@ from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.records.points import ORDER, POINTS, PieceKind, Point
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WantedFlat:
     """What one point of the finished garment must measure.
 

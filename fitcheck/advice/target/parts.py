@@ -9,6 +9,7 @@ from typing import Any, Literal
 from fitcheck.advice.tape import Taped
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
 from fitcheck.estimates.readings import combine
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import Meant, Point
 
 Source = Literal["garment", "numbers", "ease", "size_table", "overhang"]
@@ -16,7 +17,7 @@ SAID = frozenset({"number", "body", "ease", "wish", "wish_flat", "wish_round", "
 """Codes of the terms that say what the garment should measure, as against what the piece adds to it."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Part:
     """One term of what a piece must measure: weight x estimate [mm].
 
@@ -58,7 +59,7 @@ def per_flat(meant: Meant, point: Point) -> float:
     return 0.5
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Said:
     """What speaks for a point, before it is brought to the piece: terms on the garment's flat scale.
 

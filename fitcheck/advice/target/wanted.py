@@ -27,6 +27,7 @@ from fitcheck.advice.target.to_piece import ToPiece
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
 from fitcheck.estimates.readings import Pool, combine
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, ORDER, POINTS, SLEEVES, Direction, Point
@@ -34,7 +35,7 @@ from fitcheck.records.size_tables import SizeTable
 from fitcheck.records.stages import PieceStage, StageKind
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Target:
     """What one point of a piece must measure, and what it measures. Lengths in mm on the piece as it lies.
 
@@ -128,7 +129,7 @@ class Target:
         return combine(self.overhang, self.offset, weights=(1.0, -1.0))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Targets:
     """What a piece must measure at every point that anything speaks for.
 

@@ -8,11 +8,12 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.programme import REACH, Choice, Demand, Programme
 from fitcheck.records.choices import Lifted
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import REPEATED, PieceKind
 
 STAY = 0.03
@@ -20,7 +21,7 @@ STAY = 0.03
 two counts may differ by and be as good as each other."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WayOut:
     """Demands that, lifted together, open the way.
 
@@ -33,7 +34,7 @@ class WayOut:
     worse: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Together:
     """Whether the widths of a piece hold together.
 
@@ -53,7 +54,7 @@ class Together:
     lifted: tuple[Demand, ...] = ()
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Widths:
     """The widths of a piece, and what is asked of them.
 

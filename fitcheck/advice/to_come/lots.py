@@ -10,10 +10,10 @@ from __future__ import annotations
 import itertools
 import math
 from collections.abc import Collection, Mapping, Sequence
-from dataclasses import dataclass
 
 from fitcheck.estimates.student import student_cdf
 from fitcheck.estimates.yarn import YarnError
+from fitcheck.records.frozen import frozen
 
 LASTS = 0.9
 """Chance below which the yarn of a lot is not relied upon (common practice, no source)."""
@@ -25,7 +25,7 @@ ALIKE = 1e-6
 """Difference of two chances that is none."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Item:
     """A piece, or pieces that hang side by side.
 
@@ -39,7 +39,7 @@ class Item:
     beside: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LotPlan:
     """Which item is knitted from which lot.
 

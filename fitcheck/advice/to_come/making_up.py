@@ -7,7 +7,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from types import MappingProxyType
 from typing import Literal
@@ -22,6 +22,7 @@ from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.knitting.joins import Join
 from fitcheck.knitting.plan import Plan
 from fitcheck.records.constructions import CONSTRUCTIONS, EdgeOfPart, JoinOfParts, Part
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import HALF_FRONTS, PieceKind
@@ -41,7 +42,7 @@ COUNTED_AT: Mapping[tuple[Part, str], str] = {
 """The count that makes an edge as long as it is."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ArmholeSaid:
     """How the armhole of a knitted piece was shaped.
 
@@ -121,7 +122,7 @@ def made_up(
     )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Changing:
     """A piece that can change so that a seam joins: its count now, and the edge that it comes to.
 
@@ -134,7 +135,7 @@ class _Changing:
     per: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Work:
     make: Make
     to_knit: Sequence[PieceToKnit]
@@ -236,7 +237,7 @@ StepWhen = Literal["one_shoulder_open", "one_raglan_open", "edge_to_edge", "afte
 the shoulders; after the neck band; before the sides are sewn. Empty for a seam."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Step:
     """One step of making up: a seam, or a band that is picked up.
 

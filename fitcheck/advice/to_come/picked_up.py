@@ -11,7 +11,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import Literal
 
@@ -26,6 +26,7 @@ from fitcheck.knitting.pick_up import CONCAVE_LESS, PickUp, pick_up, pick_up_row
 from fitcheck.knitting.plan import Plan, Segment
 from fitcheck.knitting.seam_line import bare_line
 from fitcheck.records.constructions import CONSTRUCTIONS, Part
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BAND_KIND, BandEdge, Make
 from fitcheck.records.points import HALF_FRONTS
 from fitcheck.records.sheet_kinds import Begins, RunKey
@@ -36,7 +37,7 @@ HOLLOW_LESS = CONCAVE_LESS[0]
 """Share that a band on a hollow edge is shorter, so that it lies in [1] (common practice, no source)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PickedRun:
     """A run of an edge, in the order in which it is picked up.
 
@@ -58,7 +59,7 @@ class PickedRun:
     begins: Begins | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PickedUp:
     """The stitches of one band along its edge.
 
@@ -76,7 +77,7 @@ class PickedUp:
     goes: int = 1
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BandUp:
     """A band that is picked up.
 
@@ -149,7 +150,7 @@ class _Unknown(Exception):  # noqa: N818 - it carries a reason, and never leaves
         self.why = why
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Edges:
     """The planned pieces of a make, by part."""
 

@@ -7,7 +7,7 @@ nearest to a quarter ellipse. A sleeve's cap is drawn for the armholes of back a
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import cache, partial
 from typing import Literal
 
@@ -33,6 +33,7 @@ from fitcheck.knitting.plan import Edge, Plan, Side, other_side
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.seam_line import seam_line
 from fitcheck.records.constructions import CAP_EASE, CONSTRUCTIONS, MORE_EASE
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, SLEEVES, PieceKind
@@ -48,7 +49,7 @@ RAGLAN_TOP_MM = 50.0
 """Width that a raglan sleeve ends with (common practice, no source) [mm]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PlannedPiece:
     """A piece of the make as it is knitted, or why no plan can be made.
 
@@ -129,7 +130,7 @@ def _to_come(drawing: _Drawing, coming: PieceToKnit, before: Sequence[PlannedPie
     return PlannedPiece(coming.kind, None, asks, drawing.ahead)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Drawing:
     """What the plans of a make are drawn with."""
 
@@ -369,7 +370,7 @@ def _underarm(before: Sequence[PlannedPiece]) -> int | None:
     return min((sum(run.stitches for run in edge) for edge in edges), default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Armhole:
     """What a sleeve's cap goes into.
 

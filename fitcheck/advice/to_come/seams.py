@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from functools import partial
 from typing import Literal
 
@@ -23,6 +23,7 @@ from fitcheck.records.constructions import (
     JoinOfParts,
     Part,
 )
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.records.points import FRONTS, SLEEVES, PieceKind
 
@@ -50,7 +51,7 @@ KINDS: dict[Part, tuple[PieceKind, ...]] = {
 """Kinds of piece that a part may be knitted as."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RibSewn:
     """The rib below a seam's rows, which is sewn in one with them.
 
@@ -61,7 +62,7 @@ class RibSewn:
     rows: int | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SeamMark:
     """Rows that meet: the counter of one part shows `counter` where that of its partner shows `meets`.
 
@@ -82,7 +83,7 @@ knit_on: rows off or on below the underarm of one that is knitted, and all above
 is undone."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class JoinWay:
     """What makes two edges join.
 
@@ -101,7 +102,7 @@ class JoinWay:
     ease: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Seam:
     """One join of the garment.
 

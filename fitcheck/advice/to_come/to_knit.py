@@ -9,7 +9,7 @@ from __future__ import annotations
 import math
 from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field, replace
+from dataclasses import field, replace
 from itertools import pairwise
 from types import MappingProxyType
 from typing import Literal
@@ -29,6 +29,7 @@ from fitcheck.advice.to_come.held_together import Together, Widths, held_togethe
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.choices import LiftedDemand
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, POINTS, REPEATED, SLEEVES, PieceKind
@@ -66,7 +67,7 @@ MORE_FOR_THE_CAP: Mapping[LiftedDemand, tuple[tuple[str, ...], int]] = MappingPr
 """What the knitter chose so that a cap fits: which counts, by how many stitches or rows each time."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OffBed:
     """A count that comes nearest to what is wanted, and the bed that is too narrow for it: both in needles."""
 
@@ -74,7 +75,7 @@ class OffBed:
     needles: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CountToKnit:
     """One count of a piece.
 
@@ -96,7 +97,7 @@ class CountToKnit:
     off_bed: OffBed | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PieceToKnit:
     """One piece still to knit.
 
@@ -165,7 +166,7 @@ def family_of(kind: PieceKind) -> str:
     return "body" if kind in BODY else "sleeve" if kind in SLEEVES else "side_panel"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Counting:
     """What the counts of the pieces still to knit are worked out from; what is wanted of a piece is worked out once.
 

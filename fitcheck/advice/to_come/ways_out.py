@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from typing import Literal
 
 from fitcheck.advice.rest.programme import Demand
@@ -12,6 +12,7 @@ from fitcheck.advice.to_come.to_knit import MORE_FOR_THE_CAP, PieceToKnit
 from fitcheck.knitting.cap_ways import MOST_STEPS, CapWay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.choices import Lifted, LiftedDemand
+from fitcheck.records.frozen import frozen
 from fitcheck.records.points import FRONTS, PieceKind
 
 OutCode = Literal["lift", "armhole_rows", "upper_arm", "ease", "front_rows", "together"]
@@ -22,7 +23,7 @@ Worse = Callable[[PieceKind, str, int, int], float | None]
 """How much more the other of two counts of a point of a piece is expected to lose [works of a back]."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OfferedWay:
     """A way out.
 
@@ -65,7 +66,7 @@ class OfferedWay:
         )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Refused:
     """A piece that cannot be knitted as it was counted.
 

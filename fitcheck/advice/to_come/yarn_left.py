@@ -10,7 +10,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from fitcheck.advice.to_come.band_plans import band_loops
@@ -32,6 +32,7 @@ from fitcheck.estimates.yarn import (
 )
 from fitcheck.knitting.joins import Join
 from fitcheck.knitting.plan import Plan
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import BandEdge, Make, Piece
 from fitcheck.records.points import BODY, SLEEVES, PieceKind
@@ -67,7 +68,7 @@ BANDS_UNSURE = 0.15
 """Relative SD of bands that are counted, whose loops are reckoned as plain ones (assumed)."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PieceYarn:
     """What a piece takes.
 
@@ -91,7 +92,7 @@ class PieceYarn:
     lot: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BandYarn:
     """What a band that is picked up takes: its loops in all, and grams as likely [g]."""
 
@@ -100,7 +101,7 @@ class BandYarn:
     grams: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WeighNext:
     """What is known better once a piece is weighed.
 
@@ -120,7 +121,7 @@ YarnWayCode = Literal["sleeves_last", "leave_out", "bands_other", "sleeves_other
 sleeves_other: bands or both sleeves last, in another yarn; buy: more of the same lot now."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class YarnWay:
     """A way out where the yarn may not last.
 
@@ -136,7 +137,7 @@ class YarnWay:
     mm: float = 0.0
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class YarnLeft:
     """Whether the yarn lasts.
 
@@ -260,7 +261,7 @@ def _ways(
     yield YarnWay("buy", need.lasts(told.hand + bought), bought)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Loops:
     """Loops of one piece; id: of a knitted one;  times: still to knit;  assumed: a share of the back's."""
 
@@ -310,7 +311,7 @@ def _banded(bands: Sequence[BandUp], fit: GramsPerStitch) -> tuple[BandYarn, ...
     return tuple(BandYarn(edge, loops, fit.grams * loops) for edge, loops in counted if loops)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Thread:
     """The yarn's thickness, where it is known [tex], and how many strands of it are knitted together."""
 
@@ -323,7 +324,7 @@ class _Thread:
         return cls(tex, next((piece.strands for piece in make.standing if piece.strands), 1))
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Work:
     """What is reckoned with: every piece, what a stitch weighs, the bands, the thread, the seams."""
 

@@ -2,15 +2,14 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck.estimates.fabric.assumptions import BLOCKED
 from fitcheck.estimates.fabric.grid import Matrix
 from fitcheck.estimates.numbers import Basis
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import FOUR_INCHES_MM
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PerLength:
     """Stitches or rows per length, with the interval."""
 
@@ -20,7 +19,7 @@ class PerLength:
     level: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StitchSize:
     """Stitch width or row height.
 
@@ -45,7 +44,7 @@ class StitchSize:
         return PerLength(length_mm / self.value, length_mm / self.high, length_mm / self.low, self.level)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Gauge:
     """Stitch width and row height together.
 
@@ -69,7 +68,7 @@ class Gauge:
         return self.across.per(FOUR_INCHES_MM), self.along.per(FOUR_INCHES_MM)
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class PairOf:
     """ln(mm per stitch or row) of a specimen and of the next piece: mean (2,) and covariance (2, 2)."""
 
@@ -77,7 +76,7 @@ class PairOf:
     cov: Matrix
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Pair:
     """A specimen and the next piece, jointly; the directions are independent.
 
@@ -94,7 +93,7 @@ class Pair:
     own_sd: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PercentChange:
     """Change to washed and blocked of the next piece: 100 (blocked / stage - 1) [%], minus = shrinks.
 
@@ -109,7 +108,7 @@ class PercentChange:
     specimens: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FinishingChange:
     """What washing and blocking will do to the next piece, from a stage on (signs of ISO 5077)."""
 
@@ -118,7 +117,7 @@ class FinishingChange:
     along: PercentChange
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Slope:
     """Relative change of stitch size per dial number at the centre dial.
 
@@ -131,7 +130,7 @@ class Slope:
     share_from_data: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Click:
     """One dial setting that the machine can be put to.
 
@@ -148,7 +147,7 @@ class Click:
     good: bool
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SwatchOption:
     """A swatch that could be knitted next; interval_mm is the chest's interval after it, end to end [mm]."""
 
@@ -157,7 +156,7 @@ class SwatchOption:
     interval_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NextSwatch:
     """The swatch that narrows the answer most.
 

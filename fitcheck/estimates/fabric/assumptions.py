@@ -8,12 +8,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Literal
 
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import LOCAL_DOF, LOCAL_SD, SIZE_SD, USUAL_MM
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 
 Direction = Literal["across", "along"]
 DIRECTIONS: tuple[Direction, Direction] = ("across", "along")
@@ -26,7 +27,7 @@ class FabricError(FitcheckError, ValueError):
     """What was handed to the fabric model is wrong; the message names the field and what is accepted."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Prior:
     """A normal prior on a logarithmic scale: mean [1], sd [1]."""
 
@@ -34,7 +35,7 @@ class Prior:
     sd: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StageChange:
     """Assumed change from a stage to washed and blocked, as ln(blocked / stage) [1]."""
 
@@ -43,7 +44,7 @@ class StageChange:
     along: Prior
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FinishedShift:
     """How much one finished make's pieces differ from its swatches, as ln(piece / swatch) [1] with u [1].
 
@@ -86,7 +87,7 @@ _WORN = replace(_HUNG, stage="worn")
 _OTHER = StageChange("", across=_change(0.0, 6.0), along=_change(-3.0, 6.0))  # no source: wider than any named stage
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Assumptions:
     """Every prior and constant of the fabric model (logarithmic sizes, so 0.01 is about 1 %).
 

@@ -20,7 +20,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
-from dataclasses import dataclass
 
 import numpy as np
 
@@ -51,6 +50,7 @@ from fitcheck.estimates.fabric.grid import Matrix
 from fitcheck.estimates.fabric.specimens import Specimen, lay_out
 from fitcheck.estimates.numbers import Basis, CannotSay, Estimate
 from fitcheck.estimates.piece import StitchPrior
+from fitcheck.records.frozen import frozen
 from fitcheck.records.repeatability import TAPE
 
 LEVEL = 0.90
@@ -63,7 +63,7 @@ CHEST_STEP_MM = 1.0
 """Swatches whose intervals of the finished chest differ by less narrow it equally: a tape tells no more."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Fabric:
     """A fitted fabric. Every answer is computed from the posterior in `nodes`; nothing in it is random.
 

@@ -8,13 +8,13 @@ them A', the intercept of pieces whose dial nobody said, where there are any.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from functools import lru_cache
 
 import numpy as np
 from numpy.typing import NDArray
 
 from fitcheck.estimates.student import normal_cdf, normal_quantile
+from fitcheck.records.frozen import frozen
 
 Matrix = NDArray[np.float64]
 Mask = NDArray[np.bool_]
@@ -36,7 +36,7 @@ LEAST_STRETCH = 0.2
 """1 + beta z is kept above this while the logarithm is made linear: no dial shrinks a stitch to a fifth."""
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Table:
     """The readings as the arithmetic wants them, both directions stacked.
 
@@ -72,7 +72,7 @@ class Table:
         return bool(self.seen[:, :, 1:].any())
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class Nodes:
     """The posterior: a mixture of normals, one per node.
 
@@ -123,7 +123,7 @@ def _design(table: Table, beta0: Matrix) -> tuple[Matrix, Matrix]:
     return X, offset
 
 
-@dataclass(frozen=True, slots=True, eq=False)
+@frozen(eq=False)
 class _Pass:
     """One evaluation on a grid: log posterior density of the nodes [U, T] and what the nodes need.
 

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from dataclasses import dataclass
 from typing import NamedTuple
 
 import numpy as np
@@ -13,6 +12,7 @@ from fitcheck.estimates.fabric.assumptions import BLOCKED, DIRECTIONS, Assumptio
 from fitcheck.estimates.fabric.grid import Matrix, Table
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.piece import updated_local_sd
+from fitcheck.records.frozen import frozen
 
 LEAST_U = 1e-5
 """Relative u below which a reading is taken as this sure: exact readings would divide by nothing."""
@@ -20,7 +20,7 @@ LEAST_PRIOR_SD = 1e-7
 """The same for a prior that is taken as known."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SpecimenStage:
     """Stitch width and row height of one specimen at one stage of finishing.
 
@@ -34,7 +34,7 @@ class SpecimenStage:
     along: Estimate | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PointReading:
     """A point of measure of a piece with the stitches or rows that it spans.
 
@@ -50,7 +50,7 @@ class PointReading:
     stage: str = BLOCKED
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Specimen:
     """A swatch or a piece of one fabric.
 
@@ -74,7 +74,7 @@ class Specimen:
         return self.piece and self.dial is None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Size:
     """One stitch width or row height as read: ln(mm) and its relative variance."""
 

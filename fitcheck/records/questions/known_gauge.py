@@ -4,9 +4,9 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from statistics import median
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Piece
 from fitcheck.records.questions.question import KnownFrom
 from fitcheck.records.size_tables import SizeTable
@@ -21,7 +21,7 @@ MOST_COUNTED = 5000
 _FIGURES = "0123456789"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Knits:
     """Sizes of a stitch or row that a piece is knitted with, known from elsewhere than the count in question.
 

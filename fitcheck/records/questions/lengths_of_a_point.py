@@ -4,9 +4,10 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Mapping, Sequence
-from dataclasses import dataclass, field
+from dataclasses import field
 from statistics import median
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import UNITS, write_length
 from fitcheck.records.points import POINTS
 from fitcheck.records.questions.figures import Figure, Figures
@@ -42,7 +43,7 @@ Expectation = tuple[float, tuple[float, float], Against | None]
 """What a reading should be near [mm], how near [1], and what speaks so; None where the other points do."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadOn:
     """What the tape was read on, a garment, a piece or a body, and what is known of the same points from elsewhere.
 

@@ -6,9 +6,9 @@ The sentences stand in ``fitcheck.words.questions``.
 from __future__ import annotations
 
 import math
-from dataclasses import dataclass
 from typing import Literal
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Place
 
 SlipCode = Literal[
@@ -35,7 +35,7 @@ KnownFrom = Literal["swatch", "swatches", "printed_gauge", "other_counts"]
 """What says how large a stitch or row of a piece must be."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Slip:
     """A slip that would explain what was typed.
 
@@ -50,7 +50,7 @@ class Slip:
     tape_mm: float | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LooksLikeSlip:
     """Only a slip makes it a usual figure. near: the point that speaks against it, and what was read there."""
 
@@ -58,7 +58,7 @@ class LooksLikeSlip:
     near: tuple[str, str] | None = None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OutOfRange:
     """Hardly any sweater has it. low_mm, high_mm: the usual [mm]."""
 
@@ -66,7 +66,7 @@ class OutOfRange:
     high_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FarFromNeighbours:
     """It lies that far from so many other readings of the point [mm]."""
 
@@ -74,7 +74,7 @@ class FarFromNeighbours:
     others: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LengthsDoNotAddUp:
     """Lengths, per point [mm], that make another in all than the one that they should make up [mm]."""
 
@@ -89,7 +89,7 @@ class LengthsDoNotAddUp:
         return abs(self.parts_mm - self.whole_mm)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ShouldersDoNotAddUp:
     """Neck and twice the shoulder, straight across, that make another width than the shoulder's [mm].
 
@@ -112,7 +112,7 @@ class ShouldersDoNotAddUp:
         return self.neck_mm + 2 * self.across_mm
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WiderThanAround:
     """A width that is larger than the one it lies within [mm]."""
 
@@ -122,14 +122,14 @@ class WiderThanAround:
     outer_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RowsToStitches:
     """Rows over stitches on one length [1], as plain knitting does not have it."""
 
     ratio: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class StitchSize:
     """A count over a length, as typed, that makes a stitch or row of that size, and the usual [mm]."""
 
@@ -141,7 +141,7 @@ class StitchSize:
     high_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SideInOtherUnit:
     """A side of a swatch that makes a stitch so many times as wide as a row is high [1]."""
 
@@ -149,7 +149,7 @@ class SideInOtherUnit:
     ratio: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CountOff:
     """A count over a length [mm] that makes a stitch or row of that size, and what else is known of it [mm]."""
 
@@ -161,7 +161,7 @@ class CountOff:
     known_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BreaksRepeat:
     """A knitted count that is no whole repeats and what is over: the nearest that are."""
 
@@ -170,7 +170,7 @@ class BreaksRepeat:
     above: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OddApart:
     """Two counts with an odd difference, which shaping alike on both sides does not make; the other of them."""
 
@@ -178,7 +178,7 @@ class OddApart:
     count: int
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PointsSwapped:
     """Two points whose counts go the other way round than their lengths.
 
@@ -192,33 +192,33 @@ class PointsSwapped:
     longer: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FarFromPiece:
     """A wanted number that no piece would miss by so much; what the piece was read [mm]."""
 
     piece_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Folded:
     """A sleeve half as wide as laid open; the garment's flat figure [mm]."""
 
     garment_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class BeyondOtherOverhangs:
     """An overhang far beyond the others of the piece, which are below a limit [mm]."""
 
     below_mm: float
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class LargeOverhang:
     """So far off a piece hardly lies on its garment."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class OverhangAgainstTape:
     """What the tape read on the piece and on its garment, to the tape's step [mm]."""
 
@@ -249,7 +249,7 @@ Odd = (
 """Why something is odd."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Question:
     """One thing that is unlikely; it can be confirmed and then stays as typed.
 

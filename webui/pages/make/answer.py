@@ -4,13 +4,14 @@ from __future__ import annotations
 
 import json
 from collections.abc import Mapping
-from dataclasses import dataclass, field
+from dataclasses import field
 
 from markupsafe import Markup
 
 from fitcheck import words
 from fitcheck.drawing.answer import teeth, work_bar
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.reports.plans import plan_of
 from fitcheck.reports.shapes import Advice, Report
@@ -28,7 +29,7 @@ UNDOES = ("rip_back", "knit_again", "block_again", "alter_hem")
 """Ways of which everything is read before they are gone: they change the piece on the table."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Cell:
     """One figure of the answer with its drawing; empty where there is none."""
 
@@ -36,7 +37,7 @@ class Cell:
     drawn: Markup
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Act:
     """A button under the answer: a link, or a form that sends something at once.
 
@@ -49,7 +50,7 @@ class Act:
     sends: Mapping[str, str] | None = field(default=None)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Answer:
     """The answer.
 

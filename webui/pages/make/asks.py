@@ -3,10 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass
 
 from fitcheck import words
 from fitcheck.advice.rest.planned import planned_counts
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS
@@ -25,7 +25,7 @@ from webui.pages.asked import Asked
 from webui.pages.make import told as make_told
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class CountAsked:
     """A count that is asked for: its point, the question, what it is asked for, and what was planned, if anything."""
 
@@ -35,7 +35,7 @@ class CountAsked:
     planned: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Asks:
     """Everything that is asked; what is empty is not.
 

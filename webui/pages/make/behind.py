@@ -2,10 +2,9 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
 from fitcheck import words
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import ActionReport, Advice, Report
 from fitcheck.words import pages as say
@@ -15,7 +14,7 @@ from webui.pages.earlier import PutRightLine, put_right_lines
 from webui.pages.make import told as make_told
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Way:
     """One way to go on: its code and name, what it would bring, the chance that all fits and what it costs."""
 
@@ -26,7 +25,7 @@ class Way:
     cost: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Behind:
     """The parts of the one fold; an empty one is not shown.
 

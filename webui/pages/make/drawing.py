@@ -2,7 +2,6 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from flask import request
@@ -15,13 +14,14 @@ from fitcheck.drawing.outline import kind_of
 from fitcheck.drawing.overlay import AT_WORDS, on_page
 from fitcheck.drawing.sheet import sheet
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from webui.pages import views
 from webui.pages.views import svg_markup
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drawing:
     """What is drawn.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 
 from flask import Blueprint, Response
@@ -15,6 +15,7 @@ from fitcheck.drawing.garments import two_over_one_another
 from fitcheck.drawing.rulers import rulers, span_of
 from fitcheck.estimates.numbers import Quantity
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
@@ -42,7 +43,7 @@ ALONE, MEASURE, HANG = "alone", "measure", "hang"
 """Which button was pressed: finished and hung nowhere; finished, hung up, and measured with the long form; hung up."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class SewnPoint:
     """One point of the sewn garment as the page lists it.
 

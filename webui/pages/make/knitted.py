@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any, get_args
 
 from flask import Blueprint, Response, abort, request
@@ -11,6 +11,7 @@ from fitcheck.advice.rest.nested import PARTS
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.drawing.tapes import key_figures
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
@@ -38,7 +39,7 @@ from webui.pages.strip import Strip, strip_of
 pages = Blueprint("knitted", __name__)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ReadPoint:
     """What the tape said at one point: its number on every drawing, its name, its figures, what they are taken as."""
 

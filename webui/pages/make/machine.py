@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import secrets
 from collections.abc import Mapping, Sequence
-from dataclasses import asdict, dataclass
+from dataclasses import asdict
 from datetime import UTC, datetime, timedelta
 from typing import Any
 
@@ -16,6 +16,7 @@ from fitcheck.knitting.by_counter import line_at
 from fitcheck.knitting.lines import SheetLine
 from fitcheck.knitting.written import sheet_of
 from fitcheck.records.begun_sheets import BegunSheet, Tap
+from fitcheck.records.frozen import frozen
 from fitcheck.records.sheet_kinds import SHEET_KINDS
 from fitcheck.reports.progress import Progress, progress_of
 from fitcheck.reports.shown_sheet import begun_of
@@ -37,7 +38,7 @@ LONGEST_COUNTER = 5
 """Figures of a row counter that are read; no counter has more."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Strip:
     """What is said above the act: its first words, the rest, and where a link of it leads."""
 
@@ -47,7 +48,7 @@ class Strip:
     to: str = ""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Jump:
     """Another row, as it was typed.
 
@@ -113,7 +114,7 @@ class MachinePage(Page):
     data: Mapping[str, Any] | None
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class _Begun:
     """A begun sheet with its lines, its acts in words and how far it is."""
 

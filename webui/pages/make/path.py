@@ -2,10 +2,10 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import Literal
 
 from fitcheck.advice.rounds import every_piece_read
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words import pages as say
@@ -18,7 +18,7 @@ FINISHED_TICK = "Finished"
 """The last tick once every piece is read."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Tick:
     """One tick of the path: its name, where it leads, how far it is, and that in words for who cannot see it."""
 

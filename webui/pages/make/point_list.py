@@ -3,13 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from markupsafe import Markup
 
 from fitcheck import words
 from fitcheck.drawing.rulers import rulers, span_of
 from fitcheck.drawing.tapes import key_figures
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import PointReport, Report
@@ -31,7 +32,7 @@ SOURCES = {
 }
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ListedPoint:
     """One point.
 
@@ -53,7 +54,7 @@ class ListedPoint:
     source: str
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class PointList:
     """The points: those to look at and those that match, with their headings; those that could not be compared.
 

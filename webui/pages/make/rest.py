@@ -2,14 +2,13 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
-
+from fitcheck.records.frozen import frozen
 from fitcheck.reports.shapes import Report
 from fitcheck.words.rest import PieceTable, RestTold, rest_heading, rest_told
 from webui.pages import views
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class RestPart:
     """What is still to knit.
 

@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Mapping
-from dataclasses import dataclass
 
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
@@ -11,6 +10,7 @@ from markupsafe import Markup
 from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.pieces import pieces_drawing
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.points import KINDS, PieceKind
@@ -36,7 +36,7 @@ from webui.service import Service, service
 pages = Blueprint("rest_page", __name__)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Drawn:
     """The drawing of all pieces.
 

@@ -2,12 +2,12 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from datetime import date
 
 from flask import Blueprint, Response, abort, request, url_for
 
 from fitcheck.advice.rest.for_another import for_another
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
@@ -25,7 +25,7 @@ WIDEST = 10_000
 """Columns of the text: what is pasted into a message breaks its lines there."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Sharing:
     """What the part for passing a make on shows.
 

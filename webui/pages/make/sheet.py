@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
-from dataclasses import dataclass, replace
+from dataclasses import replace
 
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
@@ -16,6 +16,7 @@ from fitcheck.drawing.seams import edge_flat
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.plan import Plan
 from fitcheck.records.faults import RecordsError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
 from fitcheck.records.sheet_kinds import SHEET_KINDS, SheetKind
 from fitcheck.reports.progress import progress_of
@@ -36,7 +37,7 @@ from webui.service import service
 pages = Blueprint("sheet", __name__)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class NoSheet:
     """What is said where there is no sheet: a heading, the reason, and a button with where it leads."""
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from typing import Any
 
 from flask import Blueprint, Response, abort, request
@@ -15,6 +15,7 @@ from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.drawing.change_rows import change_rows, changes_of
 from fitcheck.drawing.dial_line import chart_of, dial_line
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import INCH_MM
 from fitcheck.records.makes import Make
@@ -104,7 +105,7 @@ MOST_CLICKS = 25
 """Clicks of a strip, at most; of more the numbers of the dial alone."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class ClickShown:
     """One click of a fabric's strip: as it is written, stitches and rows, and whether a swatch was knitted there."""
 
@@ -135,7 +136,7 @@ def clicks_shown(answer: FabricAnswer) -> list[ClickShown]:
     ]
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class FabricParts:
     """What a page shows of a fabric's answer.
 

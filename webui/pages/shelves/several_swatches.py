@@ -3,11 +3,11 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import date
 
 from flask import Blueprint, Response
 
+from fitcheck.records.frozen import frozen
 from fitcheck.words import deeds, shelves
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Tape
@@ -33,7 +33,7 @@ ROOM = "swatches"
 KIND = "swatches"
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Grid:
     """The grid as a page draws it.
 

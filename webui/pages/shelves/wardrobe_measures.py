@@ -3,13 +3,13 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Iterator
-from dataclasses import dataclass
 from datetime import date
 
 from fitcheck.advice.hands import pools
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.estimates.numbers import Quantity, quantity
 from fitcheck.estimates.readings import Pool
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment, Occasion
 from fitcheck.records.households import Household
 from fitcheck.records.points import ORDER
@@ -22,7 +22,7 @@ USUAL_HAND = Pool()
 """The hand that is assumed where nothing is known of who read."""
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Measured:
     """One point of a garment on one occasion.
 

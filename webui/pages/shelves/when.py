@@ -2,11 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import dataclass
 from typing import ClassVar
 
 from flask import Blueprint, Response, abort
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.places import Path, Place
 from fitcheck.store.stored import Stored
@@ -24,7 +24,7 @@ from webui.pages.shelves import shelf
 pages = Blueprint("when", __name__)
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class WhenPage(Page):
     """When and how something was read.
 

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Iterable
-from dataclasses import dataclass, replace
+from dataclasses import replace
 from datetime import date
 from typing import Any
 from urllib.parse import urlencode
@@ -13,6 +13,7 @@ from flask import abort, request
 from fitcheck.advice.rounds import How, Round, Step, fitting_how, points_to_read, round_of, steps_of
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.records.faults import FitcheckError
+from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
@@ -31,7 +32,7 @@ from webui.pages.walk.steps import (
 )
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Walk:
     """A piece being read: the records behind it, its steps, and the round that is read."""
 

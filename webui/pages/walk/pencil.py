@@ -3,7 +3,6 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from dataclasses import dataclass
 from datetime import UTC, datetime
 from typing import Any
 
@@ -15,6 +14,7 @@ from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rounds import Step
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import LONGEST, LengthError, read_length
 from fitcheck.records.places import Place, read_path
 from fitcheck.records.questions.question import Question
@@ -88,7 +88,7 @@ def pencil(make: str, *, typing: bool) -> Response:
     return ask_first(make) if walk is None else _pencil(walk, typing=typing, typed=given_back.typed())
 
 
-@dataclass(frozen=True, slots=True)
+@frozen
 class Blank:
     """One field of the grid that was typed: the reading that it becomes."""
 
