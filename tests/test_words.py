@@ -133,6 +133,8 @@ HELP_CODES = (
     "count_rows",
     "say_fibre",
     "say_machine",
+    "say_front_band",
+    "plan_halves",
     "lay_again",
     "reference_state",
     "swatches",

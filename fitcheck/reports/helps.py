@@ -11,7 +11,8 @@ from fitcheck.advice.decide.decision import MOST_READINGS, Recommendation
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.points import DECIDING_FIRST, POINTS
+from fitcheck.records.makes import Make
+from fitcheck.records.points import DECIDING_FIRST, HALF_FRONTS, POINTS
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.reports.copied import copies_unasked
 from fitcheck.reports.decided import Decided
@@ -83,6 +84,7 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
     assert told.targets is not None
     labels = {label.key: label.verdict for label in told.judged.points}
     yield from _asked_first(advice)
+    yield from _of_an_open_front(given.make)
     if max(point.step_mm for point in state.points) >= COARSE_MM:
         yield Help("read_finer")
     if advice.reason == "worth_measuring":
@@ -118,6 +120,15 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
         yield Help("swatches")
 
 
+def _of_an_open_front(make: Make) -> Iterator[Help]:
+    """What the halves of an open front lack while one is to come: their band, and counts that are theirs."""
+    if make.opens and not {*HALF_FRONTS} <= {piece.piece for piece in make.standing if piece.stages}:
+        if make.front_band is None and all(band.edge != "front" for band in make.bands):
+            yield Help("say_front_band")
+        if "front" in make.planned and not make.planned.keys() & {*HALF_FRONTS}:
+            yield Help("plan_halves")
+
+
 def _asked_first(advice: Recommendation) -> Iterator[Help]:
     """What the advice itself waits for: an answer, a count, the dial."""
     match advice.reason:
@@ -135,12 +146,12 @@ def _asked_first(advice: Recommendation) -> Iterator[Help]:
 
 
 def _unread(told: Steps) -> list[str]:
-    """Points of the piece that decide and were not read."""
+    """Points of the piece that decide and were not read; what lacks something else is asked for where it stands."""
     piece = told.given.piece
     lacks = CONSTRUCTIONS[told.given.make.construction].lacks
-    read = {point.key for point in told.points}
+    known = {point.key for point in told.points} | {key for key, _ in (told.targets.refused if told.targets else ())}
     return [
         key
         for key in DECIDING_FIRST
-        if key not in read and piece is not None and piece.piece in POINTS[key].pieces and key not in lacks
+        if key not in known and piece is not None and piece.piece in POINTS[key].pieces and key not in lacks
     ]

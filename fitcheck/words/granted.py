@@ -229,6 +229,10 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
             return "Measure a swatch of this yarn, washed and blocked like the garment."
         case "wash_and_block":
             return f"Wash and block {piece}, let it dry, and read it again."
+        case "say_front_band":
+            return "Say how wide the front band is when the fronts are closed: the halves have no counts before."
+        case "plan_halves":
+            return "Plan the left front and the right front: the front is open, and counts of a whole one are not used."
         case "say_machine":
             return "Say which machine it is knitted on: the stitches must lie on the needles of its bed."
         case "say_fits":

@@ -65,6 +65,8 @@ def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
     if action is None:
         return [sentence(action_name(advice.action))]
     told = [
+        *_not_judged(report),
+        *_front_band_asked(report),
         *_deed(report, action, tape),
         *depth_asked(report.rest.bands if report.rest else ()),
         *_off_the_bed(action),
@@ -84,6 +86,13 @@ def _seams_asked(report: Report) -> list[str]:
         assumed.code in ("seam_stitch", "seam_row") and assumed.share >= MOST_OF_IT for assumed in report.assumed
     )
     return ["Say how the garment is seamed: most of what is not known lies in the seams."] if laid and doubt else []
+
+
+def _front_band_asked(report: Report) -> list[str]:
+    """How wide the band of an open front is, where nobody said it: without it the halves answer nothing."""
+    asked = any(help_.code == "say_front_band" for help_ in report.helps)
+    told = "Say first how wide the front band is when the fronts are closed."
+    return [told, "Without it nothing is known of what the halves can make up."] if asked else []
 
 
 def _off_the_bed(action: ActionReport) -> list[str]:
@@ -174,35 +183,33 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
     if chance is not None and chance < LIKELY:
         off = worst_first(differs or unsettled or judged)[:3]
         return [
-            *_not_judged(report),
             f"Leave {piece} as it is: {chance_words(chance)} that it fits so.",
             because_it_is(report, off, tape, f", and {_nothing_else(report)}"),
         ]
-    begin_with = [*_not_judged(report), begin]
     if not judged:
-        return [*begin_with, "Nothing that was read speaks against it."]
+        return [begin, "Nothing that was read speaks against it."]
     if not differs and not unsettled:
         return [
-            *begin_with,
+            begin,
             f"{capital(piece)} matches at {_everywhere(report, judged)}.",
             f"Nothing to change before {_before(report)}.",
         ]
     if differs:
         end = f", and {_made_up_already(report, differs) or _nothing_else(report)}"
-        return [*begin_with, because_it_is(report, worst_first(differs)[:3], tape, end)]
+        return [begin, because_it_is(report, worst_first(differs)[:3], tape, end)]
     deciding = [point for point in judged if point.decides]
     open_still = [f"{names} {'is' if len(unsettled) == 1 else 'are'} too close to call" for names in _names(unsettled)]
     same = "and the advice is the same either way"
     if deciding and all(point.code == "matches" for point in deciding):
         return [
-            *begin_with,
+            begin,
             f"{capital(piece)} matches at every point that decides.",
             reason(*(f"{capital(told)}, {same}." for told in open_still)),
             f"Nothing to change before {_before(report)}.",
         ]
     if any(point.decides for point in unsettled):
         same = "and carrying on is the best plan as it stands"
-    return [*begin_with, reason(*(f"{capital(told)}, {same}." for told in open_still))]
+    return [begin, reason(*(f"{capital(told)}, {same}." for told in open_still))]
 
 
 def _everywhere(report: Report, judged: Sequence[PointReport]) -> str:
