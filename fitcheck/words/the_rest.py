@@ -22,6 +22,7 @@ from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, sentence, spaced
 from fitcheck.words.said import heading
 from fitcheck.words.unshaped import armhole_of_even_rows, unshaped_heading
+from fitcheck.words.why_not import what_would_help, why_not
 
 _ASSUMED: dict[AssumedShape, str] = {
     "armhole_curve": "its armhole, which nobody wrote down, is drawn as the usual curve",
@@ -194,6 +195,10 @@ def _because(piece: PieceToKnit, tape: Tape) -> str:
     changed = [count for count in piece.counts.values() if count.before not in (None, count.count)]
     changed = [count for count in changed if POINTS[count.key].direction == "across" or count.comes != "reckoned"]
     if not changed:
+        open_still = [point_name(count.key) for count in piece.counts.values() if count.comes == "wanted"]
+        if open_still:
+            this = "this count comes" if len(open_still) == 1 else "these counts come"
+            return f"Nobody planned its {listed(open_still)}: {this} nearest to what is wanted."
         return "Every count is as planned."
     told = [
         f"{point_name(count.key)} {count.count} instead of {count.before}"
@@ -217,7 +222,9 @@ def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[st
     if cap is not None and cap.before not in (None, cap.count):
         notes.append(f"Its cap is the fairest that goes into the armhole: {cap.count} rows, not {cap.before}.")
     notes.extend(_held_back(piece))
-    if _of_the_pattern(piece):
+    if piece.lacks is not None:
+        notes += [sentence(why_not(piece.lacks)), sentence(what_would_help(piece.lacks))]
+    elif _of_the_pattern(piece):
         notes.append("Its widths are those of the pattern: nobody measured what it is to fit.")
     notes.extend(_broken(unmet) for unmet in answer.broken if unmet.piece == piece.kind)
     asks = _ASKED.get(piece.asks, f"How much at {point_name(piece.asks)}") if piece.asks else ""

@@ -8,6 +8,7 @@ import pytest
 
 from tests.worked import (
     agreeing,
+    makes_corners,
     makes_model_5,
     makes_model_6,
     makes_model_8b,
@@ -21,6 +22,7 @@ from tests.worked.told import Told
 from tests.worked.worked import Worked
 
 PARTS = (
+    makes_corners,
     makes_model_5,
     makes_model_6,
     makes_model_8b,

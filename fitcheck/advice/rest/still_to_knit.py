@@ -152,8 +152,10 @@ class _Work:
         planned: dict[str, int] = dict(planned_counts(self.make, self.household, kind))
         like: dict[str, PieceKind] = {}
         model = self._model(kind)
-        for key, counts in model.counts.items() if model else ():
-            if model and counts.best and key not in planned and kind in POINTS[key].pieces:
+        for key, counts in model.counts.items() if model is not None else ():
+            assert model is not None
+            half = kind in HALF_FRONTS and TWINS[kind] != model.piece and POINTS[key].direction != "along"
+            if counts.best and key not in planned and kind in POINTS[key].pieces and not half:
                 planned[key], like[key] = counts.best, model.piece
         notes: list[Note] = []
         if model and like and TWINS.get(model.piece) != kind:
@@ -361,11 +363,12 @@ class _Work:
         return point.is_on(kind) and (sewn or like)
 
     def _model(self, kind: PieceKind) -> Piece | None:
-        """The piece whose counts a piece takes where it has none of its own: its twin, a front its back."""
+        """The piece whose counts a piece takes where it has none of its own: its twin, a front its back, half of one
+        the back's rows."""
         for piece in reversed(self.make.standing):
             if TWINS.get(kind) == piece.piece:
                 return piece
-        if {kind, self.piece.piece} == {"front", "back"}:
+        if _partners(self.piece.piece, kind) and self.piece.piece not in HALF_FRONTS:
             return self.piece
         return None
 

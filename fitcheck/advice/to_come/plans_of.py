@@ -127,7 +127,7 @@ def _to_come(drawing: _Drawing, coming: PieceToKnit, before: Sequence[PlannedPie
     if coming.asks is None:
         return drawing.piece(coming.kind, {key: count.count for key, count in coming.counts.items()}, before)
     asks = CannotSay("no_counts", piece=coming.kind, point=coming.asks)
-    return PlannedPiece(coming.kind, None, asks, drawing.ahead)
+    return PlannedPiece(coming.kind, None, asks if coming.lacks is None else coming.lacks, drawing.ahead)
 
 
 @frozen

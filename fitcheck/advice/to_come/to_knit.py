@@ -26,6 +26,7 @@ from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
 from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.advice.to_come.held_together import Together, Widths, held_together
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.choices import LiftedDemand
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -49,6 +50,8 @@ WIDTHS: Mapping[str, tuple[str, ...]] = {
     "sleeve": ("cuff", "upper_arm"),
     "side_panel": ("panel_width",),
 }
+UNSAID = frozenset({"front_band_unsaid", "panel_width_unsaid", "overlap_unsaid", "body_unsaid"})
+"""Reasons why nothing is wanted of a point that only want something said."""
 LENGTHS: Mapping[str, tuple[str, ...]] = {
     "body": ("to_underarm", "armhole_depth", "neck_depth"),
     "sleeve": ("sleeve_length",),
@@ -107,6 +110,7 @@ class PieceToKnit:
     other   it is the other one of two that are called alike
     for_the_cap  counts that the knitter chose otherwise, so that a cap fits
     together  whether its widths hold together; None where a count is missing
+    lacks   why nothing tells the count that is asked for, or whether a width fits, where something is missing for it
     """
 
     kind: PieceKind
@@ -115,6 +119,7 @@ class PieceToKnit:
     other: bool = False
     together: Together | None = None
     for_the_cap: tuple[str, ...] = ()
+    lacks: CannotSay | None = None
 
     def count(self, key: str) -> int | None:
         """The count of a point; None where there is none."""
@@ -184,6 +189,7 @@ class Counting:
     waits: bool = False
     _measured: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
     _coming: dict[PieceKind, Mapping[str, Target]] = field(default_factory=dict)
+    _unsaid: dict[PieceKind, Mapping[str, CannotSay]] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -225,7 +231,11 @@ class Counting:
             (self._on_bed(kind, count, wanted.get(count.key)) for count in counts.values()),
             key=lambda count: POINTS[count.key].knitted,
         )
-        return PieceToKnit(kind, {count.key: count for count in ordered}, lacking, other, together, tuple(chosen))
+        asked = WIDTHS[family_of(kind)] if lacking is None else (lacking,)
+        lacks = next((self._unsaid[kind][key] for key in asked if key in self._unsaid[kind]), None)
+        return PieceToKnit(
+            kind, {count.key: count for count in ordered}, lacking, other, together, tuple(chosen), lacks
+        )
 
     def worse(self, kind: PieceKind, key: str, count: int, other: int) -> float | None:
         """How much more the other of two counts of a point of a kind of piece is expected to lose [works of a back].
@@ -319,8 +329,9 @@ class Counting:
     def _wanted(self, kind: PieceKind) -> Mapping[str, Target]:
         if kind not in self._coming:
             planned = Piece(id="planned", piece=kind)
-            points = targets(self.make, planned, self.household, pool=self.pool).points
-            self._coming[kind] = {target.key: target for target in points}
+            told = targets(self.make, planned, self.household, pool=self.pool)
+            self._coming[kind] = {target.key: target for target in told.points}
+            self._unsaid[kind] = {key: why for key, why in told.refused if why.code in UNSAID}
         return self._coming[kind]
 
     def _needed(self, kind: PieceKind) -> Iterator[str]:

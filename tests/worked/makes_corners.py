@@ -1,0 +1,64 @@
+"""Worked makes of corners that files typed by hand led into: what is unsaid beside panels and open fronts, and more."""
+
+from __future__ import annotations
+
+from tests.worked.makes_model_6 import PANELLED, done
+from tests.worked.truth import BODY, FRONT, HALF, PLAIN, SLEEVE, household
+from tests.worked.worked import Worked
+
+BESIDE_PANELS = {**FRONT, "hem": PANELLED["hem"], "chest": PANELLED["chest"]}
+
+MAKES = [
+    Worked(
+        "a_panel_width_unsaid_beside_a_wide_neck",
+        "rule 31, not judged is said first, whatever is done then",
+        "the neck is three stitches wide, which its band makes up; chest and hem were read, and only lack how wide the "
+        "panels are: that is asked for before anything else, and never the chest once more",
+        household(
+            [done({**PANELLED, "neck_width": 37})],
+            fits=PLAIN,
+            construction="side_panels",
+            planned={"front": BESIDE_PANELS, "sleeve": SLEEVE},
+            bands=[{"edge": "neck", "depth": "2.5 cm", "how": "added_later"}],
+        ),
+        first=("other_counts",),
+        holds={
+            "not judged stands first": lambda told: told.head.startswith("Not judged yet: the chest and the hem."),
+            "panel is asked for": lambda told: "one side panel" in told.head,
+            "no point is to be read that was": lambda told: "read_point" not in told.helps,
+        },
+    ),
+    Worked(
+        "an_open_front_whose_band_nobody_said",
+        "rule 12, open fronts; rule 31",
+        "the back's hem is 6 stitches wide, and narrower halves would make it up; but how wide their band is nobody "
+        "said: that is what is missing, before what is left of the back is told",
+        household([done(BODY, hem=114)], fits=PLAIN, open_front=True),
+        says=("Say first how wide the front band is when the fronts are closed.",),
+        holds={"it would help most": lambda told: told.helps[0] == "say_front_band"},
+    ),
+    Worked(
+        "counts_of_a_whole_front_beside_an_open_one",
+        "rule 12, open fronts",
+        "counts of one front are planned, and it is knitted in two halves: they are used nowhere, which is said",
+        household([done(BODY)], fits=PLAIN, planned={"front": FRONT}, front_band="2.76 cm"),
+        first=("carry_on",),
+        holds={"the halves are asked for": lambda told: "plan_halves" in told.helps},
+    ),
+    Worked(
+        "half_fronts_that_nobody_planned_have_the_rows_of_their_back",
+        "rule 27, side seams have equal rows",
+        "the back came out with 120 rows to the underarm, and is long enough so: both halves are sewn to it row by row",
+        household(
+            [done({**BODY, "to_underarm": 120, "body_length": 192})],
+            fits=PLAIN,
+            planned={half: {"chest": HALF["chest"], "hem": HALF["hem"]} for half in ("left_front", "right_front")},
+            front_band="2.76 cm",
+        ),
+        counts={
+            (half, key): count
+            for half in ("left_front", "right_front")
+            for key, count in {"to_underarm": 120, "armhole_depth": 64, "body_length": 192}.items()
+        },
+    ),
+]
