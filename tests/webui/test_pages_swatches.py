@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import html
 import re
+from urllib.parse import unquote
 
 import pytest
 
@@ -371,6 +372,29 @@ def test_fabrics_stand_as_groups_the_largest_first_and_two_strands_are_one_of_th
     assert 'href="/swatches/grey_at_7"' not in page
     # Each has its own gauge: 100 mm hold 40 x 100 / 178 stitches.
     assert [gauge for _, gauge, _ in fabrics[names[1]]] == ["22.5 st", "22.5 st"]
+
+
+def test_of_a_fabric_that_is_knitted_in_two_ways_a_sweater_is_planned_from_either(browser):
+    put(browser, "doubled_a", "9", strands=2)
+    put(browser, "doubled_b", "10", strands=2, across="20.0 cm")
+    grey = "grey_wool_in_oil|standard_bed"
+    for at, key in (
+        ("/swatches/grey_at_7", f"{grey}|grey_at_6"),
+        ("/swatches/doubled_b", f"{grey}|doubled_a"),
+        ("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed", f"{grey}|grey_at_6"),
+        ("/swatches/fabrics?yarn=grey_wool_in_oil&machine=standard_bed&of=doubled_b", f"{grey}|doubled_a"),
+    ):
+        planned = re.findall(r'href="/plan\?fabric=([^"]+)">Plan a sweater from it', browser.get(at))
+        assert [unquote(key) for key in planned] == [key], at
+    page = browser.get(f"/plan?chest=52&fabric={grey}|doubled_a&table=round_neck_pullover")
+    assert fields(page)["fabric"] == f"{grey}|doubled_a"
+    assert "two strands (2)" in page
+    # Reckoned from dials 9 and 10; one strand was swatched at 6, 7 and 8.
+    assert "All the other figures are for dial 9" in page
+    # What stood for all of them before stands for the way that is reckoned with.
+    assert (
+        fields(browser.get(f"/plan?chest=52&fabric={grey}&table=round_neck_pullover"))["fabric"] == f"{grey}|grey_at_6"
+    )
 
 
 def test_a_swatch_that_is_left_out_shows_its_own_gauge_and_why(browser):

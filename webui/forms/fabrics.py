@@ -2,11 +2,18 @@
 
 from __future__ import annotations
 
+from collections.abc import Sequence
+from dataclasses import replace
 from datetime import date
 
+from fitcheck.advice.fabric.of_make import newest_first
+from fitcheck.advice.groups import grouped
 from fitcheck.records.frozen import frozen
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
+from fitcheck.records.makes import Make
 from fitcheck.records.swatches import Swatch
+from fitcheck.words.fabric import group_name
+from fitcheck.words.names import names_of
 from webui.forms.fields import called
 
 
@@ -27,7 +34,18 @@ class Fabric:
     @property
     def key(self) -> str:
         """What stands for it in a form."""
-        return f"{self.yarn}|{self.machine}"
+        return f"{self.yarn}|{self.machine}{f'|{self.of}' if self.of else ''}"
+
+    @property
+    def make(self) -> Make:
+        """A make that is knitted in it, of which nothing else is known."""
+        return Make(
+            id="swatch-book",
+            name=self.name,
+            yarn=self.yarn or None,
+            machine=self.machine or None,
+            swatches=[swatch.id for swatch in self.swatches],
+        )
 
 
 def fabrics_of(household: Household) -> list[Fabric]:
@@ -44,6 +62,40 @@ def fabrics_of(household: Household) -> list[Fabric]:
     return sorted(
         fabrics, key=lambda fabric: (len(fabric.swatches), max(map(newest_day, fabric.swatches))), reverse=True
     )
+
+
+def ways_of(fabric: Fabric, household: Household) -> list[Fabric]:
+    """The fabric, or one for each way in which its swatches were knitted: two strands are another fabric than one."""
+    groups = grouped(fabric.make, newest_first(fabric.swatches)).groups
+    if len(groups) < 2:
+        return [fabric]
+    ways: list[Fabric] = []
+    names = names_of(household)
+    seen: set[str] = set()
+    for group in groups:
+        swatches = tuple(swatch for swatch in fabric.swatches if swatch.id in group.swatches and swatch.id not in seen)
+        seen |= {swatch.id for swatch in swatches}
+        if swatches:
+            ways.append(
+                replace(
+                    fabric, swatches=swatches, name=group_name(fabric.name, group, groups, names), of=swatches[0].id
+                )
+            )
+    return ways
+
+
+def way_of(ways: Sequence[Fabric], swatch: str) -> Fabric:
+    """The way in which a swatch was knitted; the first where none holds it."""
+    return next((way for way in ways if by_key(way.swatches, swatch)), ways[0])
+
+
+def chosen(household: Household, key: str) -> Fabric | None:
+    """The fabric for which a key stands in a form; None where none is meant."""
+    yarn, machine, of = (*key.split("|", 2), "", "")[:3]
+    fabric = next(
+        (fabric for fabric in fabrics_of(household) if (fabric.yarn, fabric.machine) == (yarn, machine)), None
+    )
+    return way_of(ways_of(fabric, household), of) if key and fabric is not None else None
 
 
 def newest_day(swatch: Swatch) -> date:

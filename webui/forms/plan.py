@@ -5,7 +5,7 @@ from __future__ import annotations
 from fitcheck.records.households import Household
 from fitcheck.words import wants
 from webui.forms.drafts import Draft
-from webui.forms.fabrics import fabrics_of
+from webui.forms.fabrics import fabrics_of, ways_of
 from webui.forms.fields import Document, Field, Form, Pairs, named
 from webui.forms.typed import STITCHES
 
@@ -13,11 +13,8 @@ MEANT = (("flat", "flat, half round"), ("round", "round"))
 
 
 def _fabrics(household: Household) -> Pairs:
-    fabrics = fabrics_of(household)
-    return [
-        ("", "a swatch that I type"),
-        *((fabric.key, f"{fabric.name} ({len(fabric.swatches)})") for fabric in fabrics),
-    ]
+    ways = [way for fabric in fabrics_of(household) for way in ways_of(fabric, household)]
+    return [("", "a swatch that I type"), *((way.key, f"{way.name} ({len(way.swatches)})") for way in ways)]
 
 
 def _size(number: int, which: str) -> Form:

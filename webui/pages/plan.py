@@ -33,7 +33,7 @@ from fitcheck.words.finished import to_count_on
 from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
 from fitcheck.words.said import in_paragraphs
 from webui.forms.drafts import FORM, Draft
-from webui.forms.fabrics import fabrics_of
+from webui.forms.fabrics import chosen
 from webui.forms.fields import Document, Filled, Pairs
 from webui.forms.plan import PLAN, WANTED, keep_form, read_sizes, read_swatch
 from webui.pages import given_back, ground, views
@@ -88,6 +88,8 @@ def plan() -> Response:
     """The form, and the answer under the first five numbers."""
     given = given_back.typed()
     draft = Draft(ground.typed(request.args) if given is None else given)
+    if fabric := chosen(ground.household(), draft.text("fabric")):
+        draft.typed["fabric"] = fabric.key  # of a fabric that is knitted in several ways the one that is meant
     if any(draft.text(name) for name in ("chest", "garment", "stitches", "fabric", "count_1", "table")):
         return _page(draft, answered=True)
     if "chest" in request.args:  # the button was pressed on an empty form
@@ -142,7 +144,7 @@ def _parts(draft: Draft, household: Household) -> tuple[Document | None, Documen
     unit = ground.unit()
     make: Document = {"name": "plan", "fits": _fits(draft, household)}
     swatch = table = None
-    fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == draft.text("fabric")), None)
+    fabric = chosen(household, draft.text("fabric"))
     if fabric is not None:
         make["swatches"] = [swatch.id for swatch in fabric.swatches]
         make |= {name: key for name, key in (("yarn", fabric.yarn), ("machine", fabric.machine)) if key}
@@ -219,7 +221,7 @@ def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = Fal
 def _last(draft: Draft) -> tuple[Sequence[str], str] | None:
     """The last sweater in the yarn of the fabric that is chosen, in any yarn where none is."""
     household = ground.household()
-    fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == draft.text("fabric")), None)
+    fabric = chosen(household, draft.text("fabric"))
     last = last_in_yarn(household, fabric.yarn if fabric is not None else None)
     if last is None:
         return None

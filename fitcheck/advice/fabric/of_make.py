@@ -196,7 +196,8 @@ def _swatches(make: Make, household: Household) -> list[Swatch]:
     return [swatch for swatch in household.swatches if swatch.id in make.swatches]
 
 
-def _newest_first(swatches: Iterable[Swatch]) -> list[Swatch]:
+def newest_first(swatches: Iterable[Swatch]) -> list[Swatch]:
+    """Swatches by the day of their latest stage; of one day, or of none, the one that was added later comes first."""
     dated = [
         (max((stage.on for stage in swatch.stages if stage.on), default=date.min), place, swatch)
         for place, swatch in enumerate(swatches)
@@ -239,7 +240,7 @@ class _Pooling:
         self.pool = pool
         self.doubts = doubts
         self.asked = asked
-        self.swatches = _newest_first(_swatches(make, household))
+        self.swatches = newest_first(_swatches(make, household))
         self.groups = grouped(make, self.swatches)
         self.usual = self.groups.usual
         self.machine = by_key(household.machines, self.usual["machine"])

@@ -18,7 +18,6 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import INCH_MM
-from fitcheck.records.makes import Make
 from fitcheck.records.named import named_by
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told
@@ -27,7 +26,7 @@ from fitcheck.words import deeds
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words.names import Names, called, names_of, told_apart
 from fitcheck.words.phrases import count_words
-from webui.forms.fabrics import Fabric, fabrics_of
+from webui.forms.fabrics import Fabric, fabrics_of, way_of, ways_of
 from webui.pages import ground, views
 from webui.pages.asked import Asked
 from webui.pages.context import Page, shown_by
@@ -41,40 +40,21 @@ NEWEST = 8
 
 def answer_for(household: Household, fabric: Fabric) -> FabricAnswer:
     """What a fabric is known to do without what is asked about; kept under all the records that it is made from."""
-    make = Make(
-        id="swatch-book",
-        name=fabric.name,
-        yarn=fabric.yarn or None,
-        machine=fabric.machine or None,
-        swatches=[swatch.id for swatch in fabric.swatches],
-    )
+    make = fabric.make
     records = named_by(make, household).model_copy(update={"makes": [make]})
     key = records.model_dump_json(exclude_defaults=True)
     return service().cache.get("fabric", lambda: key, lambda: fabric_told(steps(given_of(make, household))))
 
 
-def ways_of(fabric: Fabric, household: Household) -> list[Fabric]:
-    """The fabric, or one for each way in which its swatches were knitted: two strands are another fabric than one."""
-    groups = answer_for(household, fabric).groups
-    if len(groups) < 2:
-        return [fabric]
-    ways: list[Fabric] = []
-    names = names_of(household)
-    seen: set[str] = set()
-    for group in groups:
-        swatches = tuple(swatch for swatch in fabric.swatches if swatch.id in group.swatches and swatch.id not in seen)
-        seen |= {swatch.id for swatch in swatches}
-        if swatches:
-            name = words_fabric.group_name(fabric.name, group, groups, names)
-            ways.append(replace(fabric, swatches=swatches, name=name, of=swatches[0].id))
-    return ways
-
-
 @shown_by("fabric.html", ROOM)
 class FabricPage(Page):
-    """One fabric of the swatch book; asked: key and name of each swatch with what is asked about it."""
+    """One fabric of the swatch book; asked: key and name of each swatch with what is asked about it.
+
+    plan  key of the fabric that a sweater is planned from: the way of its swatches that is reckoned with
+    """
 
     fabric: Fabric
+    plan: str
     asked: Sequence[tuple[str, str, Asked]]
     head: str
     parts: FabricParts
@@ -88,9 +68,8 @@ def fabric() -> Response:
     fabric = next((fabric for fabric in fabrics_of(household) if fabric.key == key), None)
     if fabric is None:
         abort(404, deeds.NO_SWATCH_OF_FABRIC)
-    if of := request.args.get("of", ""):
-        ways = ways_of(fabric, household)
-        fabric = next((way for way in ways if any(swatch.id == of for swatch in way.swatches)), fabric)
+    way = way_of(ways_of(fabric, household), request.args.get("of", ""))
+    fabric = way if request.args.get("of") else fabric
     names = told_apart(fabric.swatches)
     questions = asked_of_each(KIND, fabric.swatches, household)
     asked = [(key, names[key], Asked(question)) for key, many in questions.items() for question in many]
@@ -98,7 +77,9 @@ def fabric() -> Response:
     # What is asked about is asked here.
     left_out = tuple(swatch for swatch in answer.left_out if swatch.code != "asked_about")
     head = words_fabric.swatched_heading(ground.short(fabric.name), answer)
-    return views.show(FabricPage(fabric, asked, head, fabric_parts(replace(answer, left_out=left_out), household)))
+    return views.show(
+        FabricPage(fabric, way.key, asked, head, fabric_parts(replace(answer, left_out=left_out), household))
+    )
 
 
 MOST_CLICKS = 25

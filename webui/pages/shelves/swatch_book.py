@@ -17,11 +17,11 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words import shelves
 from fitcheck.words.names import Names, names_of
 from fitcheck.words.phrases import capital
-from webui.forms.fabrics import Fabric, fabrics_of, newest_day
+from webui.forms.fabrics import Fabric, fabrics_of, newest_day, ways_of
 from webui.pages import ground, invented, left_out, views
 from webui.pages.context import Page, shown_by
 from webui.pages.shelves import swatches as swatch_pages
-from webui.pages.shelves.fabrics import answer_for, clicks_shown, figures, ways_of
+from webui.pages.shelves.fabrics import answer_for, clicks_shown, figures
 from webui.pages.shelves.tools import tools_of
 
 pages = Blueprint("swatch_book", __name__, url_prefix="/swatches")
@@ -97,9 +97,7 @@ def _fabric(fabric: Fabric, household: Household, made_up: Collection[tuple[str,
         "count": len(fabric.swatches),
         "next": words_fabric.next_swatch_sentence(answer.next_swatch, ground.tape()),
         "strip": clicks_shown(answer),
-        "plan": url_for("plan.plan", fabric=fabric.key)
-        if not fabric.of and not isinstance(answer.gauge, CannotSay)
-        else "",
+        "plan": "" if isinstance(answer.gauge, CannotSay) else url_for("plan.plan", fabric=fabric.key),
         "rows": [
             _line(swatch, names, answer, asked=bool(asked[swatch.id]), made_up=(KIND, swatch.id) in made_up)
             for swatch in newest

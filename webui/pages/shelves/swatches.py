@@ -20,7 +20,7 @@ from fitcheck.words import fabric as words_fabric
 from fitcheck.words.dates import write_day
 from fitcheck.words.names import names_of, told_apart
 from webui.forms.drafts import Draft, Refusal
-from webui.forms.fabrics import Fabric, fabrics_of
+from webui.forms.fabrics import Fabric, fabrics_of, way_of, ways_of
 from webui.forms.fields import Document, Filled, called
 from webui.forms.swatches import BLOCKINGS, KNITTED, NEW, READINGS, STAGE, STAGES
 from webui.forms.typed import whole_number
@@ -190,7 +190,7 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
                 if left.key == key and left.code != "asked_about"  # what is asked about is asked here
             ],
             settings=_settings(swatch, household),
-            fabric=fabric,
+            fabric=way_of(ways_of(fabric, household), key),
         ),
         status,
     )
