@@ -10,7 +10,7 @@ import threading
 import time
 from collections import Counter, OrderedDict, deque
 from collections.abc import Callable, Hashable, Iterator, Mapping
-from contextlib import contextmanager
+from contextlib import ExitStack, contextmanager
 from contextvars import ContextVar
 from typing import Any, TypeVar
 
@@ -23,12 +23,12 @@ MOST: Mapping[str, int] = {"report": 64, "fabric": 32, "page": 16, "notice": 256
 TURNS = 16
 """How many values are made elsewhere at a time, at most: more than the server has threads."""
 LATE_S = 1.0
-"""How long before somebody asked for a list or a page what answers him may have been read, where he has to wait [s]."""
+"""How long before somebody asked for a page what answers him may have been read, where others are answered too [s]."""
 _NOTHING = object()
 _SINCE: ContextVar[float | None] = ContextVar("since", default=None)
 """From when on what a value was made from may have been read, for who asks now; None: from when it is asked for [s]."""
-_IF_HE_WAITS: ContextVar[float | None] = ContextVar("if_he_waits", default=None)
-"""The same for a list or a page that he has to wait for [s]; None: no earlier than else."""
+_HELD: ContextVar[ExitStack | None] = ContextVar("held", default=None)
+"""Until when the turn to make a value is held, for who makes many; None: until it is made."""
 
 
 class Cache:
@@ -39,8 +39,8 @@ class Cache:
     same thing meanwhile, whatever was changed since: it was read after he asked, so it answers him. Else, with somebody
     always writing, each made his own, and a page one for each of its parts.
 
-    Who has to wait for a list or a whole page is answered also by what was read up to `LATE_S` before he asked, as if
-    he had asked then, but by nothing that was read before he changed something himself.
+    Who asks for a page while others are answered may be given what was read up to `LATE_S` before he asked, as if he
+    had asked then, but nothing that was read before he changed something himself.
     """
 
     def __init__(self) -> None:
@@ -50,6 +50,7 @@ class Cache:
         self._values: dict[str, OrderedDict[Hashable, Any]] = {kind: OrderedDict() for kind in MOST}
         self._latest: dict[str, OrderedDict[Hashable, tuple[float, Any]]] = {kind: OrderedDict() for kind in MOST}
         self._changed: dict[str, float] = {}
+        self._answered = 0
         self.made: Counter[str] = Counter()
         """How many values of each kind were made; the rest were kept."""
 
@@ -61,10 +62,11 @@ class Cache:
         key  what the value is kept under now: asked once more when it is our turn
         of   what it is a value of, at whichever time; without it only the key tells
         """
-        since = _SINCE.get() or time.monotonic()
+        since = self.since()
         value, *_ = self._there(kind, key, of, since)
         if value is _NOTHING:
-            with self._turn:
+            with ExitStack() as alone:
+                (_HELD.get() or alone).enter_context(self._turn)
                 value, now, read_at = self._there(kind, key, of, since)
                 if value is _NOTHING:
                     value = make()
@@ -86,22 +88,32 @@ class Cache:
         return value, now, read_at
 
     @contextmanager
+    def answering(self) -> Iterator[None]:
+        """Somebody is answered meanwhile."""
+        with self._guard:
+            self._answered += 1
+        try:
+            yield
+        finally:
+            with self._guard:
+                self._answered -= 1
+
+    @contextmanager
     def asked(self, who: str | None = None) -> Iterator[None]:
         """Let all that is asked for within have been read from now on, not from when each is asked for.
 
         So what shows one thing in many places makes it once, whatever is changed meanwhile, and is of one piece.
 
-        who  who may be answered by what is older where he has to wait; None: nobody
+        who  who may be given what is a little older while others are answered; None: nobody
         """
         now = time.monotonic()
         with self._guard:
-            earliest = now if who is None else max(now - LATE_S, self._changed.get(who, 0.0))
-        since, if_he_waits = _SINCE.set(now), _IF_HE_WAITS.set(earliest)
+            late = who is not None and self._answered > 1
+            since = _SINCE.set(max(now - LATE_S, self._changed.get(who or "", 0.0)) if late else now)
         try:
             yield
         finally:
             _SINCE.reset(since)
-            _IF_HE_WAITS.reset(if_he_waits)
 
     def changed(self, who: str) -> None:
         """Note that somebody changed something: nothing that was read before answers him."""
@@ -112,23 +124,21 @@ class Cache:
 
     @contextmanager
     def all_in_turn(self) -> Iterator[None]:
-        """Make all that is asked for within in one turn, so that a list waits once, not once for each value."""
-        with self._turn as waited:
-            before = _SINCE.set(_IF_HE_WAITS.get() if waited else _SINCE.get())
+        """Make all that has to be made within in one turn, so that a list waits once, not once for each value."""
+        with ExitStack() as held:
+            before = _HELD.set(held)
             try:
                 yield
             finally:
-                _SINCE.reset(before)
+                _HELD.reset(before)
 
-    @contextmanager
-    def turn(self, of: Hashable) -> Iterator[float]:
-        """Wait for the turn to make a value elsewhere, as a page is made of many reports: one at a time of each.
+    def turn(self, of: Hashable) -> Turn:
+        """The turn to make a value elsewhere, as a page is made of many reports: one at a time of each."""
+        return self._turns[hash(of) % TURNS]
 
-        Gives from when on a value that answers may have been read [s].
-        """
-        now = time.monotonic()
-        with self._turns[hash(of) % TURNS] as waited:
-            yield (_IF_HE_WAITS.get() if waited else _SINCE.get()) or now
+    def since(self) -> float:
+        """Return from when on what answers who asks now may have been read [s]."""
+        return _SINCE.get() or time.monotonic()
 
     def latest(self, kind: str, of: Hashable | None, since: float) -> Any:
         """Return the last value that was made of something, where it was read then or later [s]; else None."""
@@ -165,7 +175,7 @@ class Cache:
 
 
 class Turn:
-    """One at a time, in the order in which they came; who has it may take it again. Tells whether one had to wait."""
+    """One at a time, in the order in which they came; who has it may take it again."""
 
     def __init__(self) -> None:
         self._guard = threading.Lock()
@@ -173,17 +183,16 @@ class Turn:
         self._whose: int | None = None
         self._taken = 0
 
-    def __enter__(self) -> bool:
+    def __enter__(self) -> None:
         me = threading.get_ident()
         with self._guard:
             if self._whose in (None, me):
                 self._whose, self._taken = me, self._taken + 1
-                return False
+                return
             called = threading.Lock()
             called.acquire()
             self._waiting.append((me, called))
         called.acquire()
-        return True
 
     def __exit__(self, *_: object) -> None:
         with self._guard:

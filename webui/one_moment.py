@@ -3,10 +3,10 @@
 A page asks for one report in many places. While others write all the time each would be another, worked out anew. Who
 changes something is answered by what was read after that, so for him each is asked for by itself.
 
-While a list or a page is made others wait for it. They may be given what was read a little before they asked
-(`cache.LATE_S`), but never less than what their own device changed. A device is told by its address, so that all who
-share one are answered by nothing older than the last change of any of them. A program that asks the API is told nothing
-older than its question.
+Who asks for a page while others are answered may be given what was read a little before he asked (`cache.LATE_S`), but
+never less than what his own device changed; whoever is alone waits for nobody and is told what is there now. A device
+is told by its address, so that all who share one are answered by nothing older than the last change of any of them. A
+program that asks the API is told nothing older than its question.
 """
 
 from __future__ import annotations
@@ -26,6 +26,7 @@ def register(app: Flask) -> None:
     @app.before_request
     def came() -> None:
         g.moment = ExitStack()
+        g.moment.enter_context(service().cache.answering())
         if request.method in SAFE:
             page = not request.path.startswith(PREFIX)
             g.moment.enter_context(service().cache.asked(_device() if page else None))

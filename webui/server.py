@@ -29,8 +29,9 @@ from webui.service import service_of
 if TYPE_CHECKING:
     from _typeshed.wsgi import StartResponse, WSGIApplication, WSGIEnvironment
 
-THREADS = 8
-HOME_THREADS = 4
+THREADS = 3
+"""Requests that are answered at once: under Python's one lock more of them only make the long ones take longer."""
+HOME_THREADS = 2
 IDLE_SECONDS = 20
 """How long a connection may say nothing [s]; a browser opens another when it wants one."""
 AT_ONCE = 16

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import threading
 import time
+from contextlib import ExitStack
 
 import pytest
 
@@ -119,57 +120,59 @@ def test_what_was_kept_and_holds_still_answers_whoever_asks_before_it_is_changed
         assert cache.get("report", lambda: 2, lambda: "new", "of the make") == "kept"
 
 
-def waits_for_a_list(cache, who, act=lambda: None):
-    """What somebody is given who asks for a list while another makes one of what was read before."""
-    seen, under_way, asked = [], threading.Event(), threading.Event()
-
-    def first():
-        with cache.all_in_turn():
-            cache.get("report", lambda: 1, lambda: "as it was", "of the make")
-            under_way.set()
-            asked.wait(5)
-            while not cache._turn._waiting:
-                time.sleep(0.001)
-
-    def second():
-        under_way.wait(5)
-        act()
+def given(cache, who, act=lambda: None, *, others=1):
+    """What somebody is given who asks, while so many others are answered, for what was read a moment before."""
+    cache.get("report", lambda: 1, lambda: "as it was", "of the make")
+    act()
+    with ExitStack() as answered:
+        for _ in range(1 + others):
+            answered.enter_context(cache.answering())
         with cache.asked(who):
-            asked.set()
-            with cache.all_in_turn():
-                seen.append(cache.get("report", lambda: 2, lambda: "as it is", "of the make"))
-
-    threads = [threading.Thread(target=first), threading.Thread(target=second)]
-    for thread in threads:
-        thread.start()
-    for thread in threads:
-        thread.join()
-    return seen[0]
+            return cache.get("report", lambda: 2, lambda: "as it is", "of the make")
 
 
-def test_who_waits_for_a_list_is_given_what_was_read_a_little_before_he_asked():
-    assert waits_for_a_list(Cache(), "phone") == "as it was"
+def test_who_asks_while_others_are_answered_is_given_what_was_read_a_little_before():
+    assert given(Cache(), "phone") == "as it was"
 
 
 def test_who_changed_something_is_given_nothing_that_was_read_before():
     cache = Cache()
-    assert waits_for_a_list(cache, "phone", lambda: cache.changed("phone")) == "as it is"
+    assert given(cache, "phone", lambda: cache.changed("phone")) == "as it is"
 
 
 def test_what_somebody_else_changed_a_moment_ago_may_be_missing():
     cache = Cache()
-    assert waits_for_a_list(cache, "phone", lambda: cache.changed("laptop")) == "as it was"
+    assert given(cache, "phone", lambda: cache.changed("laptop")) == "as it was"
 
 
-def test_who_has_to_be_told_what_is_there_now_is_told_it_though_he_waits():
-    assert waits_for_a_list(Cache(), None) == "as it is"
+def test_what_was_read_longer_ago_is_missing_to_nobody(monkeypatch):
+    monkeypatch.setattr("webui.cache.LATE_S", 0.0)
+    assert given(Cache(), "phone") == "as it is"
 
 
-def test_nobody_who_need_not_wait_is_given_anything_older_than_his_question():
+def test_who_has_to_be_told_what_is_there_now_is_told_it_though_others_are_answered():
+    assert given(Cache(), None) == "as it is"
+
+
+def test_whoever_is_alone_is_given_nothing_that_is_older_than_his_question():
     cache = Cache()
-    cache.get("report", lambda: 1, lambda: "as it was", "of the make")
-    with cache.asked("phone"), cache.all_in_turn():
-        assert cache.get("report", lambda: 2, lambda: "as it is", "of the make") == "as it is"
+    assert given(cache, "phone", others=0) == "as it is"
+    with cache.answering():
+        pass
+    assert given(cache, "phone", others=0) == "as it is"
+
+
+def test_a_list_is_made_in_one_turn_from_the_first_that_is_not_there():
+    cache, whose = Cache(), []
+    cache.keep("report", 1, "there")
+    with cache.all_in_turn():
+        cache.get("report", lambda: 1, lambda: "new")
+        whose.append(cache._turn._whose)
+        for key in (2, 3):
+            cache.get("report", lambda key=key: key, lambda: whose.append(cache._turn._whose))
+            whose.append(cache._turn._whose)
+    me = threading.get_ident()
+    assert [*whose, cache._turn._whose] == [None, me, me, me, me, None]
 
 
 def test_who_changed_something_is_forgotten_when_all_that_was_read_before_is_too_old_anyway(monkeypatch):

@@ -2,15 +2,17 @@
 
 from __future__ import annotations
 
+from contextlib import ExitStack
+
 import pytest
 
 from fitcheck.records.places import Place
 from webui.cache import Cache
 from webui.pages import page_cache
-from webui.service import service
+from webui.service import service, service_of
 
 READING = {"place": "pieces/back/stages/0/readings/chest", "reading": "51.637 cm"}
-PHONE = {"REMOTE_ADDR": "127.0.0.7"}
+PHONE, LAPTOP = {"REMOTE_ADDR": "127.0.0.7"}, {"REMOTE_ADDR": "127.0.0.8"}
 
 
 @pytest.fixture
@@ -55,3 +57,22 @@ def test_a_page_is_kept_of_nothing_that_is_older_than_what_it_is_kept_under(clie
     monkeypatch.setattr(page_cache, "_key", key)
     client.get("/makes/grey_pullover")
     assert "51.637 cm" in client.get("/makes/grey_pullover").get_data(as_text=True)
+
+
+def test_a_page_may_lack_what_another_device_changed_a_moment_ago_while_others_are_answered(client, app, monkeypatch):
+    monkeypatch.setattr("webui.cache.LATE_S", 60.0)  # a busy machine renders longer than a second
+
+    def page():
+        return client.get("/makes/grey_pullover", environ_overrides=PHONE).data
+
+    def changes(of, others):
+        before, path = page(), f"/api/v1/makes/grey_pullover/readings/with-{others}-others"
+        with ExitStack() as answered:
+            for _ in range(others):
+                answered.enter_context(service_of(app).cache.answering())
+            client.put(path, json=READING, environ_overrides=of)
+            return page() != before
+
+    assert not changes(LAPTOP, others=1)
+    assert changes(PHONE, others=2)
+    assert changes(LAPTOP, others=0)

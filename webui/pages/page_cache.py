@@ -16,6 +16,7 @@ from flask import Response, g, make_response, request
 
 from fitcheck.records.frozen import frozen
 from fitcheck.store.households import state
+from webui.cache import Cache
 from webui.pages import given_back, views
 from webui.service import service
 
@@ -34,12 +35,13 @@ def kept(render: Callable[[], Response]) -> Response:
     The state is read before the page is rendered, so what is kept under it is never older than it.
     """
     cache = service().cache
-    if (page := cache.kept("page", _key())) is not None:
+    since = cache.since()
+    page, *_ = _there(cache, since)
+    if page is not None:
         return _as_kept(page)
-    with cache.turn(request.full_path) as since:
+    with cache.turn(request.full_path):
         # Whoever waited finds the page that was rendered meanwhile, whatever was changed since.
-        read_at, key = time.monotonic(), _key()
-        page = cache.kept("page", key) or cache.latest("page", key[1:], since)
+        page, key, read_at = _there(cache, since)
         if page is not None:
             return _as_kept(page)
         with cache.asked():  # of nothing that is older than what it is kept under
@@ -48,6 +50,12 @@ def kept(render: Callable[[], Response]) -> Response:
         if response.status_code == 200 and sets <= {views.SEEN_COOKIE}:
             cache.keep("page", key, _KeptPage(response.get_data(), g.get("looked")), key[1:], read_at)
         return response
+
+
+def _there(cache: Cache, since: float) -> tuple[_KeptPage | None, tuple[object, ...], float]:
+    """The page of now or of that time on, where one is kept; what it is kept under, and when that was asked for [s]."""
+    read_at, key = time.monotonic(), _key()
+    return cache.kept("page", key) or cache.latest("page", key[1:], since), key, read_at
 
 
 def _key() -> tuple[object, ...]:
