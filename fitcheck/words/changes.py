@@ -213,6 +213,14 @@ def _saved(report: Report, action: ActionReport, key: str) -> float:
     return point.weight * (action.chances.get(key, 0.0) - unchanged.chances.get(key, 0.0))
 
 
+def both_twins(report: Report) -> str:
+    """The piece and the other one like it, where that is still to come: "both sleeves", "both fronts"; else ""."""
+    kind = report.head.piece_kind
+    twin = next((twin for own, twin in TWINS.items() if own == kind), None)
+    coming = report.head.to_knit if twin == kind else [piece.kind for piece in report.to_knit]
+    return ("both sleeves" if twin in SLEEVES else "both fronts") if twin in coming else ""
+
+
 def _piece(report: Report, by: str) -> str:
     """The piece that is knitted otherwise: "the front", "the side panels", "the right sleeve"."""
     if by == "side_panel":

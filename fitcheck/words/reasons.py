@@ -6,7 +6,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.questions.lengths_of_a_point import FAR_FROM_NEIGHBOURS
 from fitcheck.reports.shapes import ActionReport, Advice, ExplanationReport, PointReport, Report
 from fitcheck.words.cannot_say import WHY_NOT
-from fitcheck.words.changes import changes, new_counts
+from fitcheck.words.changes import both_twins, changes, new_counts
 from fitcheck.words.explanation import explanation_sentences
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil, work_words
 from fitcheck.words.measure_again import asked_about, if_answered, unanswered, uneven_asked
@@ -236,7 +236,8 @@ def chance(report: Report) -> str:
     unchanged = action_of(report, "carry_on")
     if plan is None or plan.chance is None:
         return "Not known."
-    told = f"{capital(chance_words(plan.chance))} that every point that {judged_so_far(report)} fits."
+    of_twins = f" on {both}" if (both := both_twins(report)) else ""
+    told = f"{capital(chance_words(plan.chance))} that every point that {judged_so_far(report)} fits{of_twins}."
     if advice.action == "measure_again":
         begin = if_answered(report, advice) or "As it stands, "
         told = f"{begin}{deed_name(report, plan.code)}: {chance_words(plan.chance)} that every point fits."

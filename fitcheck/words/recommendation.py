@@ -10,7 +10,7 @@ from fitcheck.records.points import BODY, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.bands import depth_asked
 from fitcheck.words.cannot_say import cannot_say_first
-from fitcheck.words.changes import LOWER_ENDS, ChangePlan, deeds_of, new_counts, plan
+from fitcheck.words.changes import LOWER_ENDS, ChangePlan, both_twins, deeds_of, new_counts, plan
 from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil
@@ -182,8 +182,9 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
     begin, chance = "Carry on as planned.", _chance(report, "carry_on")
     if chance is not None and chance < LIKELY:
         off = worst_first(differs or unsettled or judged)[:3]
+        fit = f"{both} fit" if (both := both_twins(report)) else "it fits"
         return [
-            f"Leave {piece} as it is: {chance_words(chance)} that it fits so.",
+            f"Leave {piece} as it is: {chance_words(chance)} that {fit} so.",
             because_it_is(report, off, tape, f", and {_nothing_else(report)}"),
         ]
     if not judged:

@@ -31,6 +31,7 @@ from tests.simulations.truths import (
     RIGHT,
     SHARES,
     SINGLE,
+    SLEEVES,
     TOGETHER,
     WASHED,
     ZONES,
@@ -74,9 +75,10 @@ class Cell:
 
 @dataclass
 class Knitted:
-    """A piece: what is there, and what the knitter believes."""
+    """A piece: what is there, and what the knitter believes. Its name is one of `ORDER`."""
 
     key: str
+    name: str
     kind: str
     counts: dict[str, int]
     believed: dict[str, int]
@@ -100,7 +102,7 @@ class Knitted:
 class Stated:
     """A deed that was advised on a piece, and the chance that was stated with it."""
 
-    kind: str
+    name: str
     deed: str
     chance: float | None
     first: bool
@@ -111,7 +113,8 @@ class Sewn:
     """What came of a sweater.
 
     off       garment less wanted, flat, per point [mm]
-    read_off  the same per piece as its answer has it: its own lengths, but for what back and front have together
+    read_off  the same per piece as its answer has it: its own lengths, but for what back and front have together;
+              the first sleeve's answer is about both
     first_off that, had the pieces after it been kept as they came off the needles
     work      of what was done beside knitting each piece once [works of a back]
     stated    the deeds that were advised
@@ -142,13 +145,13 @@ class Sewn:
         kept = {key: mm for key, mm in self.off.items() if key in RIGHT["back"]}
         return self.work + sum(loss(mm, ALLOWED[key], MATTERS.get(key, 1.0)) for key, mm in kept.items()) - self.least
 
-    def fits(self, kind: str) -> bool:
+    def fits(self, name: str) -> bool:
         """Whether every point fits that was read of a piece."""
-        return _inside(self.read_off[kind])
+        return _inside(self.read_off[name])
 
-    def fits_unmended(self, kind: str) -> bool:
+    def fits_unmended(self, name: str) -> bool:
         """Whether they had fitted with the pieces after it as they came off the needles."""
-        return _inside(self.first_off[kind])
+        return _inside(self.first_off[name])
 
 
 def _inside(off: Mapping[str, float]) -> bool:
@@ -158,8 +161,8 @@ def _inside(off: Mapping[str, float]) -> bool:
 class Knitter:
     """One sweater from its swatch to the last seam."""
 
-    def __init__(self, cell: Cell, seed: int, kinds: tuple[str, ...] = ORDER) -> None:
-        self.cell, self.kinds = cell, kinds
+    def __init__(self, cell: Cell, seed: int, names: tuple[str, ...] = ORDER) -> None:
+        self.cell, self.names = cell, names
         self.chance = np.random.default_rng([20_266, seed])
         drawn = 0.8 * abs(float(self.chance.normal(0, 0.02)))
         self.piece_sd = drawn if cell.piece is None else cell.piece
@@ -189,7 +192,7 @@ class Knitter:
             ]
             size = {way: float(np.mean([one[way] for one in made])) for way in self.fabric}
         planned: dict[str, dict[str, int]] = {}
-        for kind in self.kinds:
+        for kind in dict.fromkeys(kind_of(name) for name in self.names):
             planned[kind] = {}
             for key in RIGHT[kind]:
                 flat = PLAIN[key] * (2 if key in ROUND else 1)
@@ -207,13 +210,14 @@ class Knitter:
             key: own["along" if key in ALONG else "across"] * math.exp(draw(0, self.cell.local)) for key in RIGHT[kind]
         }
 
-    def knit(self, kind: str, counts: dict[str, int], *, replaces: Knitted | None = None) -> Knitted:
+    def knit(self, name: str, counts: dict[str, int], *, replaces: Knitted | None = None) -> Knitted:
         """Knit a piece, wash it mostly, lay it to dry, read it."""
-        real = dict(counts)
+        kind, real = kind_of(name), dict(counts)
         if self.chance.random() < self.cell.slips and kind != "sleeve":
             self._slip(real)
-        key = kind if replaces is None else f"{kind}_{len(self.pieces)}"
-        made = Knitted(key, kind, real, dict(counts), self._size(kind), replaces=replaces.key if replaces else None)
+        key = name if replaces is None else f"{name}_{len(self.pieces)}"
+        size, old = self._size(kind), replaces.key if replaces else None
+        made = Knitted(key, name, kind, real, dict(counts), size, replaces=old)
         if self.chance.random() < self.cell.pulled:
             made.pulled = float(self.chance.normal(0, PULLED_SD))
         self.pieces.append(made)
@@ -293,10 +297,10 @@ class Knitter:
     # What the knitter does
 
     def sew(self) -> Sewn:
-        for kind in self.kinds:
-            made = self.knit(kind, dict(self.planned[kind]))
-            self.as_they_came[kind] = {key: made.true(key) for key in made.size}
-            if kind == "back":
+        for name in self.names:
+            made = self.knit(name, dict(self.planned[kind_of(name)]))
+            self.as_they_came[name] = {key: made.true(key) for key in made.size}
+            if name == "back":
                 self.least = self._least(made)
             self._follow(made)
         return self._sewn()
@@ -317,7 +321,7 @@ class Knitter:
             told = Told(self.file(), made.key)
             first = told.first
             if told.says and told.then in GENUINE and first in GENUINE:
-                self.stated.append(Stated(made.kind, str(first), told.deed(told.advice.action).chance, answer == 0))
+                self.stated.append(Stated(made.name, str(first), told.deed(told.advice.action).chance, answer == 0))
             match first:
                 case "carry_on" | "other_counts":
                     self._take_counts(told, made)
@@ -354,7 +358,7 @@ class Knitter:
         for altered in told.advised.alterations:
             if altered.by in ("armhole_seam", "neck_band") and altered.left_mm is not None:
                 kept = altered.left_mm - told.point(altered.point).difference.value
-                self.kept_off[made.kind, altered.point] = kept
+                self.kept_off[made.name, altered.point] = kept
 
     def _alter_hem(self, told: Told, made: Knitted) -> None:
         """Rows on or off at the lower end: what hangs there, all of it."""
@@ -374,7 +378,7 @@ class Knitter:
         self.work += (COSTS[deed] - 0.05) * SHARES[made.kind] + 0.05
         counts = {key: told.count(made.kind, key) or count for key, count in made.believed.items()}
         if deed == "knit_again":
-            return self.knit(made.kind, counts, replaces=made)
+            return self.knit(made.name, counts, replaces=made)
         fresh = self._size(made.kind)
         own = {
             way: float(np.mean([made.size[key] for key in made.size if (key in ALONG) == (way == "along")]))
@@ -433,47 +437,54 @@ class Knitter:
     # The garment
 
     def _sewn(self) -> Sewn:
-        """Sew it: a width of the back's own is its own, all else the mean of the pieces that have it."""
-        last = {made.kind: made for made in self.pieces}
-        at_last = {kind: {key: made.true(key) for key in made.size} for kind, made in last.items()}
+        """Sew it: widths of the back's own and a sleeve's are their own, all else is the mean of the pieces that have it."""
+        last = {made.name: made for made in self.pieces}
+        at_last = {name: {key: made.true(key) for key in made.size} for name, made in last.items()}
         off = self._off(at_last)
         read_off, first_off = {}, {}
-        for place, kind in enumerate(self.kinds):
-            later = {after: self.as_they_came[after] for after in self.kinds[place + 1 :]}
-            read_off[kind] = self._off(at_last, of=kind)
-            first_off[kind] = self._off({**at_last, **later}, of=kind)
+        for place, name in enumerate(self.names):
+            later = {after: self.as_they_came[after] for after in self.names[place + 1 :]}
+            read_off[name] = self._off(at_last, of=name)
+            first_off[name] = self._off({**at_last, **later}, of=name)
         planned = RIGHT["front"]["chest"]
         fronts = abs(last["front"].counts["chest"] - planned)
         return Sewn(off, self.work, self.stated, fronts, self.slipped, self.endless, self.least, read_off, first_off)
 
     def _off(self, pieces: Mapping[str, Mapping[str, float]], *, of: str = "") -> dict[str, float]:
-        """Garment less wanted, flat, per point [mm], of pieces of these lengths.
+        """Garment less wanted, flat, per point [mm], of pieces of these lengths; of two sleeves what is further out.
 
-        of  the piece whose points these are: what back and front do not have together is its own; else the garment's
+        of  the piece whose points these are: what back and front do not have together is its own, and what is said
+            of the first sleeve is said of both; else the garment's
         """
 
-        def carries(kind: str, key: str) -> bool:
+        def carries(name: str, key: str) -> bool:
             if of:
-                return kind == of or (key in TOGETHER and key in pieces[of])
-            return kind == "back" or key not in OF_BACK
+                return name == of or (of == SLEEVES[0] and name in SLEEVES) or (key in TOGETHER and key in pieces[of])
+            return name == "back" or key not in OF_BACK
 
         off: dict[str, float] = {}
         for key in ALLOWED:
             lengths = [
-                mm[key] + self.kept_off.get((kind, key), 0.0)
-                for kind, mm in pieces.items()
-                if key in mm and carries(kind, key)
+                mm[key] + self.kept_off.get((name, key), 0.0)
+                for name, mm in pieces.items()
+                if key in mm and carries(name, key)
             ]
-            if lengths:
-                swallowed = SWALLOWED.get(key, 0) * self.fabric["along" if key in ALONG else "across"]
-                worn = float(np.mean(lengths)) - swallowed
-                off[key] = (worn / 2 if key in ROUND else worn) - PLAIN[key]
+            swallowed = SWALLOWED.get(key, 0) * self.fabric["along" if key in ALONG else "across"]
+            together = lengths if key in RIGHT["sleeve"] else [float(np.mean(lengths))] if lengths else []
+            worn = [(mm - swallowed) / (2 if key in ROUND else 1) - PLAIN[key] for mm in together]
+            if worn:
+                off[key] = max(worn, key=abs)
         return off
 
 
-def sweaters(cell: Cell, number: int, first: int = 0, kinds: tuple[str, ...] = ORDER) -> list[Sewn]:
+def kind_of(name: str) -> str:
+    """What a piece of this name is: two are sleeves."""
+    return SLEEVES[0] if name in SLEEVES else name
+
+
+def sweaters(cell: Cell, number: int, first: int = 0, names: tuple[str, ...] = ORDER) -> list[Sewn]:
     """So many sweaters of one cell, from their seeds."""
-    return [Knitter(cell, seed, kinds).sew() for seed in range(first, first + number)]
+    return [Knitter(cell, seed, names).sew() for seed in range(first, first + number)]
 
 
 class Came(NamedTuple):
@@ -497,7 +508,7 @@ def reliability(sewn: Iterable[Sewn]) -> dict[str, Came]:
     for sweater in sewn:
         for stated in sweater.stated:
             if stated.chance is not None:
-                fits = sweater.fits_unmended(stated.kind), sweater.fits(stated.kind)
+                fits = sweater.fits_unmended(stated.name), sweater.fits(stated.name)
                 told.setdefault(stated.deed, []).append((stated.chance, *fits))
     return {deed: Came(len(of), *np.mean(of, axis=0).tolist()) for deed, of in sorted(told.items())}
 
@@ -525,7 +536,7 @@ def chest_of(sewn: Iterable[Sewn]) -> ChestOff:
 def told_of(sewn: Iterable[Sewn], deeds: Iterable[str]) -> int:
     """How many sweaters were told one of these deeds of their back, at any time."""
     listed = set(deeds)
-    return sum(any(one.kind == "back" and one.deed in listed for one in sweater.stated) for sweater in sewn)
+    return sum(any(one.name == "back" and one.deed in listed for one in sweater.stated) for sweater in sewn)
 
 
 def table(name: str, sewn: list[Sewn]) -> dict[str, Any]:

@@ -6,7 +6,9 @@ from collections.abc import Mapping
 
 from tests.worked.truth import BODY, FRONT, SLEEVE
 
-ORDER = ("back", "front", "sleeve")
+ORDER = ("back", "front", "sleeve", "other_sleeve")
+"""The pieces of a sweater by their names: two of them are sleeves."""
+SLEEVES = ("sleeve", "other_sleeve")
 RIGHT: Mapping[str, dict[str, int]] = {"back": BODY, "front": FRONT, "sleeve": SLEEVE}
 OF_BACK = ("shoulder_width", "neck_width")
 """Widths that are measured across the back."""

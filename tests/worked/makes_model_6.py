@@ -172,6 +172,26 @@ MAKES = [
         sleeve_with(),
         first=("carry_on",),
         keeps=True,
+        holds={"the chance is of both": lambda told: told.tells("every point that was read fits on both sleeves.")},
+    ),
+    Worked(
+        "second_sleeve",
+        "model 6, a chance is of all points: of a pair those that are still to come too",
+        "both sleeves are knitted: what is said of the second is said of it alone",
+        household(
+            [BACK, FRONT_DONE, *(done(SLEEVE, kind="sleeve") | {"id": key} for key in ("one", "two"))], fits=PLAIN
+        ),
+        piece="two",
+        first=("carry_on",),
+        silent=("both sleeves",),
+    ),
+    Worked(
+        "sleeve_that_is_kept_though_it_hardly_fits",
+        "model 6, a chance is of all points: of a pair those that are still to come too",
+        "3 stitches too many at the upper arm are 0.2 cm more than allowed, here and at the other sleeve",
+        sleeve_with(cuff=49, upper_arm=81),
+        first=("carry_on",),
+        says=("that both sleeves fit so.",),
     ),
     Worked(
         "perfect_back_nothing_planned",
