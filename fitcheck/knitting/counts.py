@@ -117,7 +117,7 @@ class SleeveCounts:
 
 @frozen
 class RaglanCounts:
-    """A piece of a raglan: back, front or sleeve.
+    """A piece of a raglan: back, front or half of one, sleeve.
 
     cast_on       stitches
     widest        stitches below the underarm
@@ -127,7 +127,7 @@ class RaglanCounts:
     top           stitches that are left at the end; of a front with a neck of its own, at both tips together
     fabric        of the finished piece
     neck_rows     depth of a front's neck below the end; 0: straight across [rows]
-    neck          stitches of that neck
+    neck          stitches of that neck; of half a front its half of them
     neck_shaping  shaping of each half of it; None: the curve nearest to a quarter ellipse
     """
 

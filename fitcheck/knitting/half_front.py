@@ -27,10 +27,11 @@ _ARMHOLE: Side = "left"
 """Where the left front has its armhole: the purl side faces the knitter, so the bed's left is the wearer's."""
 
 
-def plan_left_front(counts: BodyCounts, choices: Choices) -> Plan:
+def plan_left_front(counts: BodyCounts, choices: Choices, *, raglan: bool = False) -> Plan:
     """The left half of an open front; its armhole side is shaped first.
 
     counts  of the half: its chest, its half of across and of the neck, which has a depth
+    raglan  whether its slanting edge goes on to the neck
 
     Errors: ShapingError where rows, counts or needles do not hold it.
     Source: fit rules 12 and 13.
@@ -40,7 +41,7 @@ def plan_left_front(counts: BodyCounts, choices: Choices) -> Plan:
     armhole = armhole_of(whole)
     return first_that_goes(
         necks_of(whole),
-        lambda neck: _planned(counts, upper_of(whole, armhole, neck, choices, halves=1), choices),
+        lambda neck: _planned(counts, upper_of(whole, armhole, neck, choices, halves=1, raglan=raglan), choices),
     )
 
 
@@ -68,5 +69,5 @@ def _planned(counts: BodyCounts, upper: Upper, choices: Choices) -> Plan:
         body_edges(upper, runs, only=side),
         body_points("left_front", counts, upper),
         ends,
-        {upper.top_name(side): shoulder_drop(upper, side)},
+        {} if upper.raglan else {upper.top_name(side): shoulder_drop(upper, side)},
     )

@@ -56,7 +56,7 @@ def _planner(kind: PieceKind, counts: Counts, construction: ConstructionKey) -> 
     match counts:
         case PanelCounts() if kind == "side_panel":
             return lambda choices: plan_side_panel(counts, choices)
-        case RaglanCounts() if slanting and kind in ("back", "front", *SLEEVES):
+        case RaglanCounts() if slanting and kind in (*BODY, *SLEEVES):
             return lambda choices: _of_its_side(kind, plan_raglan(_left(kind), counts, choices))
         case SleeveCounts() if kind in SLEEVES and _has_its_top(counts, construction):
             return lambda choices: _of_its_side(kind, plan_sleeve(_left(kind), counts, choices))

@@ -6,6 +6,7 @@ from itertools import groupby
 
 from fitcheck.knitting.body import plan_divided
 from fitcheck.knitting.counts import SIDE_PLAIN_MM, SLEEVE_PLAIN_MM, BodyCounts, Choices, RaglanCounts, Shaping
+from fitcheck.knitting.half_front import plan_left_front
 from fitcheck.knitting.needles import span_of
 from fitcheck.knitting.plan import Edge, Plan, Segment, other_side
 from fitcheck.knitting.refusals import need
@@ -13,7 +14,7 @@ from fitcheck.knitting.sides import side_edge, side_runs, write_side
 from fitcheck.knitting.spacing import arranged_gaps
 from fitcheck.knitting.writing import PartWriter, Turns, chain, check_bed
 from fitcheck.records.faults import in_words
-from fitcheck.records.points import SLEEVES, PieceKind
+from fitcheck.records.points import HALF_FRONTS, SLEEVES, PieceKind
 
 
 def raglan_gaps(steps: int, rows: int) -> tuple[int, ...]:
@@ -36,18 +37,22 @@ def plan_raglan(piece: PieceKind, counts: RaglanCounts, choices: Choices) -> Pla
 
     The side shaped first (F) casts off at r_u, the other (O) at r_u + 1, decreases count from there on both sides and
     end with the piece. What is left goes on waste yarn; a front with a neck of its own is divided at it as a set-in
-    one is, and a tip is left at each side.
+    one is, and a tip is left at each side. Half a front has one slanting edge, and its half of the neck.
 
     Errors: ShapingError where rows, counts or needles do not hold it.
     Source: common practice, no source.
     """
     need(not counts.neck_rows or piece not in SLEEVES, "neck_rows", counts.neck_rows, in_words("0 for a sleeve"))
-    off, odd = divmod(counts.widest - counts.top - counts.neck, 2)
+    half = piece in HALF_FRONTS
+    need(not half or counts.neck_rows > 0, "neck_rows", counts.neck_rows, in_words("1 or more for half a front"))
+    off, odd = divmod(counts.widest - counts.top - counts.neck, 1 if half else 2)
     steps = off - counts.underarm
     need(steps >= 0 and not odd, "top", counts.top, in_words("what both sides can leave alike"))
     gaps = raglan_gaps(steps, counts.raglan_rows - (1 if counts.underarm else 0))
     every = tuple((len(list(run)), gap) for gap, run in groupby(gaps))
     raglan = Shaping(counts.underarm, every)
+    if half:
+        return plan_left_front(_body_counts(counts, raglan), choices, raglan=True)
     if counts.neck_rows:
         return plan_divided(piece, _body_counts(counts, raglan), choices, raglan=True)
     return _planned(piece, counts, raglan, choices)

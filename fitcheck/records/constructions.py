@@ -1,7 +1,7 @@
 """Constructions: which pieces a sweater has, which points they carry, and what divides the round measure.
 
-Set-in sleeve, side panels and drop shoulder are worked out; raglan and open fronts are prepared: their points
-are known, and what cannot be compared is refused with the reason (fit rule 12; common practice, no source).
+Each is knitted to its end, with or without an open front; what cannot be compared is refused with the reason (fit rule
+12; common practice, no source).
 """
 
 from __future__ import annotations

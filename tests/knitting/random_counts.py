@@ -92,6 +92,16 @@ def raglan(random: Random, divided: float = 0.5) -> RaglanCounts:
     return RaglanCounts(cast_on, widest, random.randint(60, 150), underarm, rows, top, made, neck_rows, neck)
 
 
+def raglan_half(random: Random) -> RaglanCounts:
+    """Half a front: a slanting edge at one side, and its half of the neck beside a tip."""
+    made = fabric(random)
+    widest = round(random.uniform(180, 300) / made.w)
+    neck, tip, neck_rows = round(random.uniform(30, 80) / made.w), random.randint(4, 7), random.randint(8, 40)
+    rows, underarm = round(random.uniform(180, 280) / made.h), round(random.uniform(0, 30) / made.w)
+    cast_on = widest + random.randint(-6, 6)
+    return RaglanCounts(cast_on, widest, random.randint(60, 150), underarm, rows, tip, made, neck_rows, neck)
+
+
 def panel(random: Random) -> PanelCounts:
     made = fabric(random)
     top = round(random.uniform(40, 120) / made.w) + 1
@@ -106,13 +116,14 @@ _KINDS: tuple[tuple[tuple[PieceKind, ...], ConstructionKey, Callable[[Random], C
     (("sleeve", "right_sleeve"), "drop_shoulder", straight_sleeve),
     (("back", "front"), "raglan", raglan),
     (("sleeve",), "raglan", raglan_sleeve),
+    (("left_front", "right_front"), "raglan", raglan_half),
     (("side_panel",), "side_panels", panel),
 )
 
 
 def made(random: Random) -> Made:
     """A piece of any kind; bodies most of all."""
-    kinds, construction, counted = random.choices(_KINDS, (4, 3, 1, 2, 1, 1, 1, 1))[0]
+    kinds, construction, counted = random.choices(_KINDS, (4, 3, 1, 2, 1, 1, 1, 1, 1))[0]
     choices = Choices(
         first=random.choice(["left", "right"]),
         inset=random.choice([2, 3]),

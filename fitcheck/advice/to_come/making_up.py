@@ -276,14 +276,14 @@ def steps_of(seams: Sequence[Seam], bands: Sequence[BandUp]) -> tuple[Step, ...]
                 Step(seam, side="left"),
             ]
             continue
-        if seam.key == "side" and "hem" in by_edge:
+        if seam.key in ("side", "panel_back") and "hem" in by_edge:
             steps.append(Step(band=by_edge["hem"], when="while_flat"))
         if seam.key == "sleeve" and "cuff" in by_edge:
             steps.append(Step(band=by_edge["cuff"], when="while_flat"))
         steps.append(Step(seam))
-        if seam.key == "shoulder" and is_open:
+        if seam.key in ("shoulder", "raglan_front") and is_open:
             steps += [Step(band=neck, when="edge_to_edge")] if neck is not None else []
             steps += [Step(band=by_edge["front"], when="after_the_neck")] if "front" in by_edge else []
-        if seam.key == "raglan_front" and neck is not None:
+        elif seam.key == "raglan_front" and neck is not None:
             steps.append(Step(band=neck, when="one_raglan_open"))
     return tuple(steps)

@@ -200,17 +200,34 @@ def _neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
 
 
 def _raglan_neck(edges: _Edges, stitch: BandStitch) -> PickedUp:
-    """From the open seam at the back over the sleeves; a front with a neck of its own has two sides."""
+    """From the open seam at the back over the sleeves; a front with a neck of its own has two sides.
+
+    Along an open front from the right edge to the left.
+    """
     right, left = _halves(edges, "front")
-    runs = (
-        edges.loops("back", "back_neck"),
-        edges.loops("sleeve", "sleeve_right"),
-        *((right,) if right.of else ()),
-        edges.loops("front", "front_neck"),
-        *((left,) if right.of else ()),
-        edges.loops("sleeve", "sleeve_left"),
-    )
-    shared = _shared(runs, stitch, ("front_right",))
+    runs: tuple[PickedRun, ...]
+    down: tuple[RunKey, ...] = ("front_right",)
+    if edges.piece("front")[0].kind in HALF_FRONTS:
+        down = ("front_left",)
+        runs = (
+            edges.loops("front", "front_right_neck"),
+            right,
+            edges.loops("sleeve", "sleeve_right"),
+            edges.loops("back", "back_neck"),
+            edges.loops("sleeve", "sleeve_left"),
+            left,
+            edges.loops("front", "front_left_neck"),
+        )
+    else:
+        runs = (
+            edges.loops("back", "back_neck"),
+            edges.loops("sleeve", "sleeve_right"),
+            *((right,) if right.of else ()),
+            edges.loops("front", "front_neck"),
+            *((left,) if right.of else ()),
+            edges.loops("sleeve", "sleeve_left"),
+        )
+    shared = _shared(runs, stitch, down)
     # It has no shoulder: a side begins at the slanting seam.
     begun = tuple(replace(run, begins="slant") if run.begins == "shoulder" else run for run in shared)
     return _whole(begun, HOLLOW_LESS)

@@ -316,16 +316,17 @@ class _Drawing:
             assumed = ("raglan_top",)
         cast_on = rows.get("cuff" if kind in SLEEVES else "hem", widest)
         counts = RaglanCounts(cast_on, widest, length - slant, underarm, slant, top, self.ahead)
-        divided = self._with_a_neck(kind, counts, rows.get("neck_depth", 0)) if kind == "front" else None
+        divided = self._with_a_neck(kind, counts, rows.get("neck_depth", 0)) if kind in FRONTS else None
         return (counts, assumed) if divided is None else (divided, (*assumed, "neck_curve"))
 
     def _with_a_neck(self, kind: PieceKind, counts: RaglanCounts, depth: int) -> RaglanCounts | None:
         """A raglan front with a neck of its own between two tips, as narrow as its transfers go; None where none goes.
 
-        depth  of the neck [rows]
+        depth  of the neck [rows];  half a front has one tip
         """
         for tip in RAGLAN_TIPS if depth else ():
-            divided = replace(counts, top=2 * tip, neck=counts.top - 2 * tip, neck_rows=depth)
+            tips = tip if kind in HALF_FRONTS else 2 * tip
+            divided = replace(counts, top=tips, neck=counts.top - tips, neck_rows=depth)
             if divided.neck > 0 and isinstance(
                 plan_piece(kind, divided, self._chosen(kind), self.make.construction), Plan
             ):

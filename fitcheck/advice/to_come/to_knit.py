@@ -500,13 +500,19 @@ class Counting:
         beside = back.get("to_underarm") or self._knitted("front").get("to_underarm")
         if kind == "side_panel" and "panel_length" not in rows and beside:
             yield self._made(kind, "panel_length", beside, "as_piece")
-        if kind in HALF_FRONTS and "chest" in rows and {"chest", "shoulder_width"} <= back.keys():
-            across = rows["chest"] - (back["chest"] - back["shoulder_width"]) // 2
-            if "shoulder_width" not in rows and across > 0:
-                yield self._made(kind, "shoulder_width", across, "reckoned")
-            shoulder = (back["shoulder_width"] - back.get("neck_width", 0)) // 2
-            if "neck_width" not in rows and "neck_width" in back and across > shoulder:
-                yield self._made(kind, "neck_width", across - shoulder, "reckoned")
+        if kind in HALF_FRONTS and "chest" in rows:
+            half = self._beside(back, rows["chest"])
+            yield from (self._made(kind, key, count, "reckoned") for key, count in half.items() if key not in rows)
+
+    def _beside(self, back: Mapping[str, int], chest: int) -> Mapping[str, int]:
+        """What half a front has above its chest, to be sewn to its back: its shoulder, if it has one, and its neck."""
+        at_top = "chest" if self._raglan else self._across
+        if not {"chest", at_top} <= back.keys():
+            return {}
+        across = chest - (back["chest"] - back[at_top]) // 2
+        neck = across - (back[at_top] - back.get("neck_width", 0)) // 2
+        counts = {at_top: across, **({"neck_width": neck} if "neck_width" in back else {})}
+        return {key: count for key, count in counts.items() if count > 0}
 
     def _with_equal_shoulders(self, kind: PieceKind, known: Mapping[str, CountToKnit]) -> Iterator[CountToKnit]:
         """The neck that leaves a front the shoulders of its back, where nobody said another."""

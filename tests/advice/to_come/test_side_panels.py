@@ -73,6 +73,8 @@ def test_a_band_at_the_hem_goes_round_the_panels_too(how: str) -> None:
         assert list(runs) == ["hem_back", "hem_front", "hem_right_panel", "hem_left_panel"]
         assert runs["hem_left_panel"] == 18
         assert isinstance(told.sheet("hem_band"), Sheet)
+        titles = [seam.title for seam in seams_said(told.answer, CM).seams]
+        assert titles.index("Hem band") + 1 == titles.index("Two panels to the back")
         return
     seam = next(seam for seam in told.answer.seams if seam.key == "panel_back")
     assert [rib.mm if rib else None for rib in seam.ribs] == [50.0, 50.0]
