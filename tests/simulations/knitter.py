@@ -437,7 +437,7 @@ class Knitter:
     # The garment
 
     def _sewn(self) -> Sewn:
-        """Sew it: widths of the back's own and a sleeve's are their own, all else is the mean of the pieces that have it."""
+        """Sew it: the back's own widths and a sleeve's are theirs, all else is the mean of the pieces that have it."""
         last = {made.name: made for made in self.pieces}
         at_last = {name: {key: made.true(key) for key in made.size} for name, made in last.items()}
         off = self._off(at_last)
