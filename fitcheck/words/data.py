@@ -6,6 +6,7 @@ import json
 import math
 from collections.abc import Mapping
 from dataclasses import fields, is_dataclass
+from functools import cache
 from typing import TYPE_CHECKING, Any
 
 from fitcheck.estimates.numbers import CannotSay
@@ -20,6 +21,8 @@ from fitcheck.words.why_not import WrittenReason, written_reason
 if TYPE_CHECKING:
     from pydantic import TypeAdapter
 
+_AS_THEY_ARE = frozenset({str, int, bool, type(None)})
+
 
 def json_text(answer: Any, *, indent: int | None = None) -> str:
     """Write an answer as JSON text, full precision; equal records give equal text."""
@@ -28,23 +31,39 @@ def json_text(answer: Any, *, indent: int | None = None) -> str:
 
 def as_data(answer: Any) -> Any:
     """Turn dataclasses into dictionaries, tuples into lists, infinities into None."""
-    if isinstance(answer, Question):
-        answer = written_question(answer)
-    if isinstance(answer, Fault):
-        answer = written_fault(answer)
-    if isinstance(answer, CannotShape):
-        answer = WrittenReason(answer.code, *unshaped(answer))
-    elif isinstance(answer, CannotSay):
-        answer = written_reason(answer)
-    if is_dataclass(answer) and not isinstance(answer, type):
-        return {field.name: as_data(getattr(answer, field.name)) for field in fields(answer)}
-    if isinstance(answer, Mapping):
-        return {key: as_data(value) for key, value in answer.items()}
-    if isinstance(answer, (list, tuple)):
-        return [as_data(value) for value in answer]
+    kind = type(answer)
+    if kind in _AS_THEY_ARE:
+        return answer
     if isinstance(answer, float):
         return answer if math.isfinite(answer) else None
+    names = _names_of(kind)
+    if names is not None:
+        written = _with_sentences(answer)
+        if written is not answer:
+            return as_data(written)
+        return {name: as_data(getattr(answer, name)) for name in names}
+    if isinstance(answer, (list, tuple)):
+        return [as_data(value) for value in answer]
+    if isinstance(answer, Mapping):
+        return {key: as_data(value) for key, value in answer.items()}
     return answer
+
+
+@cache
+def _names_of(kind: type) -> tuple[str, ...] | None:
+    """The fields of a dataclass, by name; None of what is none: an answer has thousands of values of few kinds."""
+    return tuple(field.name for field in fields(kind)) if is_dataclass(kind) else None
+
+
+def _with_sentences(answer: Any) -> Any:
+    """A question, a fault or a reason as it is written; anything else as it is."""
+    if isinstance(answer, Question):
+        return written_question(answer)
+    if isinstance(answer, Fault):
+        return written_fault(answer)
+    if isinstance(answer, CannotShape):
+        return WrittenReason(answer.code, *unshaped(answer))
+    return written_reason(answer) if isinstance(answer, CannotSay) else answer
 
 
 def report_schema() -> dict[str, Any]:
