@@ -12,7 +12,7 @@ from hypothesis import strategies as st
 
 from fitcheck.advice.rest import parts
 from fitcheck.advice.rest.count_series import CountsError
-from fitcheck.advice.rest.counts import counts_for_rest
+from fitcheck.advice.rest.counts import counts_for_rest, what_binds
 from fitcheck.advice.rest.exact import Exact
 from fitcheck.advice.rest.loss_table import fit_table, loss_table
 from fitcheck.advice.rest.parts import Scan, parts_of, sums_of, total
@@ -172,6 +172,7 @@ def held_against_every_combination(programme):
         }
         costly = {key: pytest.approx(fall) for key, fall in falls.items() if fall > 0.001}
         assert {bind.demand: bind.by for bind in answer.binds} == costly
+        assert what_binds(programme) == answer.binds
         return True
     assert not answer.counts
     assert answer.conflict

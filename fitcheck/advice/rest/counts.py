@@ -36,13 +36,24 @@ def counts_for_rest(programme: Programme) -> Rest:
         conflict = tuple(key for part in impossible for key in part.conflict())
         return Rest(conflict=conflict, to_lift=_ways(parts))
     counts = {key: count for part in parts for key, count in (part.counts or {}).items()}
-    binds = sorted((bind for part in parts for bind in part.binds()), key=lambda bind: -bind.by)
     return Rest(
         {choice.key: counts[choice.key] for choice in programme.choices},
         math.fsum(part.part.loss(counts) for part in parts),
         math.prod(part.part.fit(counts) for part in parts),
-        tuple(binds),
+        _binding(parts),
     )
+
+
+def what_binds(programme: Programme) -> tuple[Binds, ...]:
+    """The demands of a programme that cost something, the dearest first, where it is known that some counts keep all.
+
+    As `counts_for_rest`, whose counts, chances and ways out are not looked for.
+    """
+    return _binding([_Solved(part) for part in parts_of(programme)])
+
+
+def _binding(parts: Sequence[_Solved]) -> tuple[Binds, ...]:
+    return tuple(sorted((bind for part in parts for bind in part.binds()), key=lambda bind: -bind.by))
 
 
 class _Kept:
@@ -91,7 +102,11 @@ class _Solved:
         self.part = part
         self._every = [demand.key for demand in part.demands]
         self._whole = _Kept(part, self._every)
-        self.counts = self._whole.counts
+
+    @cached_property
+    def counts(self) -> Chosen | None:
+        """The counts to take; None where none keep the demands."""
+        return self._whole.counts
 
     def conflict(self) -> tuple[str, ...]:
         """Demands that cannot hold together: each is dropped in turn, and stays out while the rest is impossible."""

@@ -10,7 +10,7 @@ import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
 
-from fitcheck.advice.rest.counts import counts_for_rest
+from fitcheck.advice.rest.counts import counts_for_rest, what_binds
 from fitcheck.advice.rest.programme import REACH, Choice, Demand, Programme
 from fitcheck.records.choices import Lifted
 from fitcheck.records.frozen import frozen
@@ -85,8 +85,12 @@ def held_together(widths: Widths) -> Together:
     choices = tuple(_choice(widths, key) for key in widths.counts)
     if any(not choice.losses for choice in choices):  # a width of more stitches than the bed: said by its plan
         return Together(widths.counts, asked, lifted=lifted)
-    rest = counts_for_rest(Programme(choices, demands=asked))
-    by_key = {demand.key: demand for demand in asked}
+    programme, by_key = Programme(choices, demands=asked), {demand.key: demand for demand in asked}
+    kept = all(demand.keeps(_sum(demand, widths.counts)) for demand in asked)
+    if kept and all(widths.counts[choice.key] in choice.losses for choice in choices):
+        binds = tuple((by_key[bind.demand], bind.by) for bind in what_binds(programme))
+        return Together(widths.counts, asked, binds, lifted=lifted)
+    rest = counts_for_rest(programme)
     if rest.conflict:
         free = counts_for_rest(Programme(choices, demands=tuple(d for d in asked if d.price == math.inf)))
         ways = [
@@ -95,7 +99,6 @@ def held_together(widths: Widths) -> Together:
         ]
         conflict = tuple(by_key[key] for key in rest.conflict)
         return Together({}, asked, conflict=conflict, ways=tuple(ways), lifted=lifted)
-    kept = all(demand.keeps(_sum(demand, widths.counts)) for demand in asked)
     binds = tuple((by_key[bind.demand], bind.by) for bind in rest.binds)
     return Together(widths.counts if kept else rest.counts, asked, binds, lifted=lifted)
 
