@@ -9,7 +9,7 @@ from typing import TYPE_CHECKING
 
 from fitcheck.records.machines import Dial
 from fitcheck.reports.copied import copied_first
-from fitcheck.reports.steps import Steps
+from fitcheck.reports.steps import Steps, of_make
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.shapes import ClickReport, FabricAnswer
@@ -128,7 +128,7 @@ def sizes_beside(
     if answer.size(size) is None or size == answer.best:
         return answer
     make = told.given.make.model_copy(update={"size": size})
-    beside = sizes_told(replace(told, given=replace(told.given, make=make)), fabric, named=named)
+    beside = sizes_told(of_make(told, make), fabric, named=named)
     return replace(beside, first=answer.first, chosen=answer.chosen)
 
 
@@ -151,4 +151,4 @@ def _clicks_about(fabric: FabricAnswer, position: float) -> list[float]:
 def _looked_at(told: Steps) -> TableLooked:
     from fitcheck.advice.sizes.table import look_at_table
 
-    return look_at_table(told.given.make, told.given.household, told.hands.tape)
+    return look_at_table(told.coming)

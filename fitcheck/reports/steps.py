@@ -23,13 +23,14 @@ from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
+from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.machines import Dial
-from fitcheck.records.makes import Piece
+from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import REPEATED
 from fitcheck.reports.asked import Answer, answered, counts_asked, points_asked, uneven_counts
 from fitcheck.reports.decided import (
@@ -62,6 +63,7 @@ class Steps:
     given    what the make names
     hands    who read it
     doubts   what is asked about, and so feeds none of the following
+    coming   what a piece that is still to come must measure
     fabric   swatches and pieces together; None where this piece is all there is
     others   the same without this piece, by which it is judged once it is blocked
     targets  what the piece must measure; None without a piece
@@ -82,6 +84,7 @@ class Steps:
     given: Given
     hands: Hands
     doubts: Doubts
+    coming: ToCome
     fabric: FabricOf | None = None
     others: FabricOf | None = None
     targets: Targets | None = None
@@ -127,7 +130,9 @@ def steps(given: Given) -> Steps:
     """
     swatches = tuple(question for question in given.questions if question.place.kind == "swatches")
     doubts = Doubts(counts_asked(given.make, given.questions), swatches=swatches)
-    told = _onward(Steps(given, hands_of(given), doubts), "fabric", "decided")
+    hands = hands_of(given)
+    coming = ToCome(given.make, given.household, hands.tape)
+    told = _onward(Steps(given, hands, doubts, coming), "fabric", "decided")
     if given.piece is not None and (judged := told.judged) is not None and isinstance(told.decided, Decided):
         told = _asked_before_copied(told, given.piece, judged)
         told = _doubted(told, given.piece, judged)
@@ -208,7 +213,7 @@ def _state(told: Steps) -> DecisionState:
             piece,
             told.targets.points,
             knitted=told.knitted,
-            pool=told.hands.tape,
+            coming=told.coming,
             without=in_doubt,
         ),
         construction=CONSTRUCTIONS[make.construction],
@@ -225,14 +230,14 @@ def _state(told: Steps) -> DecisionState:
         kind=piece.piece,
         to_come=(
             *counts_as_this_piece(
-                make, household, piece, told.targets.points, {} if told.doubt else sizes, pool=told.hands.tape
+                make, household, piece, told.targets.points, {} if told.doubt else sizes, coming=told.coming
             ),
             *sleeve_counts(
                 make,
                 household,
                 piece,
                 sizes.get("across"),
-                pool=told.hands.tape,
+                coming=told.coming,
                 whole=repeats,
                 needles=needles,
             ),
@@ -322,8 +327,8 @@ def _counting(told: Steps) -> Counting | None:
         return None
     from fitcheck.advice.to_come.to_knit import Counting  # only where something is left: it starts faster without
 
-    pool, read = told.hands.tape, told.measured
-    return Counting.of(given.make, given.household, told.advised, told.sizes, pool=pool, read=read)
+    coming, read = told.coming, told.measured
+    return Counting.of(given.make, given.household, told.advised, told.sizes, coming=coming, read=read)
 
 
 def _to_knit(told: Steps) -> tuple[PieceToKnit, ...] | CannotSay:
@@ -407,11 +412,17 @@ def _asked_before_copied(told: Steps, piece: Piece, judged: PieceVerdict) -> Ste
     return _onward(replace(told, doubts=replace(told.doubts, copied=asked)), "decided", "decided")
 
 
+def of_make(told: Steps, make: Make) -> Steps:
+    """The steps with the make written down otherwise, of which nothing is worked out anew yet."""
+    coming = ToCome(make, told.given.household, told.hands.tape)
+    return replace(told, given=replace(told.given, make=make), coming=coming)
+
+
 def _not_copied(told: Steps, piece: Piece) -> Steps:
     """The steps if the garment were not to be copied as it was read."""
     make = told.given.make
     make = make.model_copy(update={"fits": make.fits.model_copy(update={"as_read": False})})
-    return _as_if(replace(told, given=replace(told.given, make=make)), piece, piece)
+    return _as_if(of_make(told, make), piece, piece)
 
 
 def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
@@ -495,7 +506,7 @@ def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:
     """The steps if the piece had been written down otherwise and everything about it were answered."""
     given = told.given
     pieces = [marked if other is piece else other for other in given.make.pieces]
-    make = given.make.model_copy(update={"pieces": pieces})
-    given = replace(given, make=make, piece=marked, questions=())
+    told = of_make(told, given.make.model_copy(update={"pieces": pieces}))
+    given = replace(told.given, piece=marked, questions=())
     told = replace(told, given=given, doubts=replace(told.doubts, judged=frozenset(), first=None))
     return _onward(replace(told, fabric=_fabric(told)), "targets", "decided")

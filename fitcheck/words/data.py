@@ -31,7 +31,7 @@ def json_text(answer: Any, *, indent: int | None = None) -> str:
 
 def as_data(answer: Any) -> Any:
     """Turn dataclasses into dictionaries, tuples into lists, infinities into None."""
-    kind = type(answer)
+    kind: Any = type(answer)
     if kind in _AS_THEY_ARE:
         return answer
     if isinstance(answer, float):

@@ -10,11 +10,13 @@ from importlib.resources import files
 import numpy as np
 import pytest
 
+from fitcheck.advice.sizes import points
 from fitcheck.advice.sizes.answers import SizesAnswer, WidthAt
 from fitcheck.advice.sizes.choice import LIKELY_ENOUGH
 from fitcheck.advice.sizes.points import asked_points
 from fitcheck.advice.sizes.table import check_table, look_at_table
 from fitcheck.advice.sizes.which_size import sizes_of
+from fitcheck.advice.target.to_come import ToCome
 from fitcheck.estimates.fabric.assumptions import DEFAULT
 from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Estimate, Quantity
@@ -595,31 +597,37 @@ def test_a_table_checked_before_any_fabric_is_checked_the_same_in_every_fabric(s
     tabled = [make for make in home.makes if make.size_table]
     assert tabled
     for make in tabled:
-        looked = look_at_table(make, home, None)
+        looked = look_at_table(ToCome(make, home))
         assert looked.table is not None
-        asked = asked_points(make, home, looked.table, Estimate(stitch, 0.05), Estimate(4.0, 0.05), None)
+        asked = asked_points(looked.coming, looked.table, Estimate(stitch, 0.05), Estimate(4.0, 0.05))
         assert check_table(looked.table, asked) == looked.check
 
 
 @pytest.mark.parametrize("state", ["washed_flat", "worn"])
-def test_what_is_wanted_in_this_fabric_is_the_same_with_and_without_what_was_wanted_in_another(state):
+def test_what_is_wanted_is_worked_out_anew_in_this_fabric_wherever_it_is_another_there(state, monkeypatch):
     """A sleeve follows its knitted shoulder and a worn garment its growth: both have the seams of this fabric in it."""
     raw = json.loads((files("demo_garments") / "household.json").read_bytes())
     for occasion in (occasion for garment in raw["garments"] for occasion in garment["occasions"]):
         occasion["state"] = state
     home = open_household(raw)
-    make = next(make for make in home.makes if make.id == "grey_pullover")
-    looked = look_at_table(make, home, None)
-    fabric = Estimate(6.5, 0.05), Estimate(4.0, 0.05)
-    anew = asked_points(make, home, looked.table, *fabric, None)
-    again = asked_points(make, home, looked.table, *fabric, None, before=looked.asked)
-    assert (again.points, again.refused, again.assumed) == (anew.points, anew.refused, anew.assumed)
+    follow = []
+    for make in (make for make in home.makes if make.size_table):
+        looked = look_at_table(ToCome(make, home))
+        here = looked.coming, looked.table, Estimate(6.5, 0.05), Estimate(4.0, 0.05)
+        asked = asked_points(*here) if looked.asked.of_fabric else looked.asked
+        with monkeypatch.context() as patched:
+            patched.setattr(points, "_follow_the_seams", lambda of_kind: True)
+            anew = asked_points(*here)
+        assert (asked.points, asked.refused, asked.assumed) == (anew.points, anew.refused, anew.assumed)
+        follow.append(looked.asked.of_fabric)
+    assert any(follow)
+    assert all(follow) == (state == "worn")
 
 
 @pytest.mark.parametrize(("measures", "printed", "half_step"), [("flat", 41, 5.0), ("round", 82, 2.5)])
 def test_a_step_of_print_round_the_body_is_half_as_coarse_on_the_piece(measures, printed, half_step):
     # 410 mm over 90 - 2 stitches give or take 1, printed in whole centimetres.
     home = household({"S": {"back": {"chest": (printed, 90)}}}, table={"measures": measures})
-    (group,) = look_at_table(home.makes[0], home, None).check.groups
+    (group,) = look_at_table(ToCome(home.makes[0], home)).check.groups
     limits = (group.gauge_low_mm, group.gauge_high_mm)
     assert limits == pytest.approx(((410 - half_step) / 89, (410 + half_step) / 87), rel=1e-9)

@@ -14,9 +14,9 @@ from dataclasses import dataclass, field
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other, Seam
 from fitcheck.advice.left import TWINS, kinds_left, pieces_left
 from fitcheck.advice.rest.planned import planned_counts
-from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.advice.target.to_come import ToCome
+from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
@@ -71,17 +71,17 @@ def beside(
     points: Sequence[Target],
     *,
     knitted: Mapping[str, Knitted],
-    pool: Pool | None = None,
+    coming: ToCome,
     without: frozenset[str] = frozenset(),
 ) -> Beside:
     """Say what lies beside a piece.
 
     points   what is wanted and measured of the piece, at every point
     knitted  the other pieces that are blocked and read, by their ids
-    pool     repeatability of the hand that read the others
+    coming   what the pieces that are still to come must measure
     without  points whose planned counts are not trusted
     """
-    return _Beside(make, household, piece, {target.key: target for target in points}, knitted, pool, without).all()
+    return _Beside(make, household, piece, {target.key: target for target in points}, knitted, coming, without).all()
 
 
 @dataclass
@@ -93,7 +93,7 @@ class _Beside:
     piece: Piece
     points: Mapping[str, Target]
     knitted: Mapping[str, Knitted]
-    pool: Pool | None
+    coming: ToCome
     without: frozenset[str]
 
     def __post_init__(self) -> None:
@@ -101,7 +101,6 @@ class _Beside:
         self.known: dict[PieceKind, Knitted] = {}
         self.counts: dict[PieceKind, Mapping[str, int]] = {}
         self.unread: dict[PieceKind, Mapping[str, int]] = {}
-        self._wanted: dict[PieceKind, Mapping[str, Target]] = {}
         for other in self.make.standing:
             if other is self.piece or other.id == self.piece.id:
                 continue
@@ -231,11 +230,7 @@ class _Beside:
 
     def _wanted_mm(self, kind: PieceKind, key: str) -> float | None:
         """What a piece that is still to come must measure [mm]."""
-        if kind not in self._wanted:
-            to_come = Piece.model_construct(id=f"{kind}_to_come", piece=kind, counts={}, stages=[])
-            found = targets(self.make, to_come, self.household, pool=self.pool)
-            self._wanted[kind] = {target.key: target for target in found.points}
-        target = self._wanted[kind].get(key)
+        target = self.coming.of(kind).get(key)
         return target.wanted.value if target is not None and target.wanted is not None else None
 
     # Seams

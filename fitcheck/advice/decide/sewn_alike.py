@@ -17,9 +17,9 @@ from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rest.programme import Programme
-from fitcheck.advice.target.wanted import Target, targets
+from fitcheck.advice.target.to_come import ToCome
+from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.piece import CountedDirection
-from fitcheck.estimates.readings import Pool
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, POINTS, PieceKind
@@ -32,13 +32,13 @@ def counts_as_this_piece(
     own: Sequence[Target],
     sizes: Mapping[CountedDirection, tuple[float, float]],
     *,
-    pool: Pool | None = None,
+    coming: ToCome,
 ) -> tuple[Alteration, ...]:
     """Counts of this piece that those sewn to it get; none where it was knitted as planned.
 
     own    what this piece must measure
     sizes  stitch width and row height of the next piece [mm], each with its standard uncertainty, relative [1]
-    pool   repeatability of the hand that read the garment
+    coming  what the pieces that are still to come must measure
     """
     planned = planned_counts(make, household, piece.piece)
     otherwise = {
@@ -47,7 +47,7 @@ def counts_as_this_piece(
         if (before := planned.get(key, counts.planned)) is not None and counts.best not in (None, before)
     }
     listed: list[Alteration] = []
-    for kind, key, target in _sewn_to(make, household, piece, own, pool) if otherwise else ():
+    for kind, key, target in _sewn_to(make, piece, own, coming) if otherwise else ():
         before, count = otherwise.get(target.key, (None, 0))
         size = sizes.get("along" if POINTS[key].direction == "along" else "across")
         if before is None or before != planned_counts(make, household, kind).get(key):
@@ -65,7 +65,7 @@ def counts_as_this_piece(
 
 
 def _sewn_to(
-    make: Make, household: Household, piece: Piece, own: Sequence[Target], pool: Pool | None
+    make: Make, piece: Piece, own: Sequence[Target], coming: ToCome
 ) -> Iterator[tuple[PieceKind, str, Target]]:
     """Each piece to come with a point at which it is sewn to this one, and what is wanted there."""
     if piece.piece not in BODY:
@@ -73,8 +73,7 @@ def _sewn_to(
     left = kinds_left(make, piece)
     other = next((kind for kind in left if kind in BODY and "back" in (kind, piece.piece)), None)
     if other is not None:
-        to_come = Piece.model_construct(id=f"{other}_to_come", piece=other, counts={}, stages=[])
-        for target in targets(make, to_come, household, pool=pool).points:
+        for target in coming.of(other).points:
             point = POINTS[target.key]
             if point.above_underarm or point.direction == "along":
                 yield other, target.key, target

@@ -15,8 +15,8 @@ from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rest.programme import Programme, candidates
-from fitcheck.advice.target.wanted import Target, targets
-from fitcheck.estimates.readings import Pool
+from fitcheck.advice.target.to_come import ToCome
+from fitcheck.advice.target.wanted import Target
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, POINTS
@@ -28,14 +28,14 @@ def sleeve_counts(
     piece: Piece,
     stitch: tuple[float, float] | None,
     *,
-    pool: Pool | None = None,
+    coming: ToCome,
     whole: Mapping[str, tuple[int, int]] | None = None,
     needles: int | None = None,
 ) -> tuple[Alteration, ...]:
     """Other counts than planned for the widths of the sleeves; none beside a sleeve, or where nothing tells the stitch.
 
     stitch   width of the next piece's stitch [mm], and its standard uncertainty, relative [1]
-    pool     repeatability of the hand that read the garment
+    coming   what the pieces that are still to come must measure
     whole    stitches of the pattern repeat, and those over, at the points that hold whole ones
     """
     planned = planned_counts(make, household, "sleeve")
@@ -44,11 +44,9 @@ def sleeve_counts(
     if "sleeve" not in kinds_left(make, piece) or sleeves_there(make):
         # One that is there already is what the other is knitted like.
         return ()
-    to_come = Piece.model_construct(id="sleeve_to_come", piece="sleeve", counts={}, stages=[])
-    every = targets(make, to_come, household, pool=pool).points
     widths = [
         target
-        for target in every
+        for target in coming.of("sleeve").points
         if target.wanted is not None and target.key in planned and POINTS[target.key].direction == "across"
     ]
     return tuple(_changed(widths, planned, stitch, whole or {}, needles))

@@ -14,14 +14,13 @@ from collections.abc import Iterable, Mapping
 from dataclasses import replace
 
 from fitcheck.advice.target.parts import Notes, Part, Refused, Said, total
+from fitcheck.advice.target.to_come import ToCome, to_come
 from fitcheck.advice.target.to_piece import SEAM_ROW, SEAM_STITCH, ToPiece
 from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.estimates.numbers import Assumed, CannotSay, Estimate
-from fitcheck.estimates.readings import Pool
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.frozen import frozen
-from fitcheck.records.households import Household
-from fitcheck.records.makes import Make, Piece
+from fitcheck.records.makes import Make
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, KINDS, ORDER, POINTS, PieceKind, Point
 from fitcheck.records.size_tables import SizeTable
 
@@ -130,13 +129,13 @@ def _mean(lines: list[WidthLine]) -> WidthLine:
 class AskedPoints:
     """All points of a make, in the catalogue's order; what is refused; what was taken for granted.
 
-    targets  what they were made from, by kind of piece
+    of_fabric  whether anything that is wanted is another in another fabric
     """
 
     points: tuple[AskedPoint, ...]
     refused: Mapping[str, CannotSay]
     assumed: tuple[Assumed, ...]
-    targets: Mapping[PieceKind, Targets]
+    of_fabric: bool = False
 
     def get(self, key: str) -> AskedPoint | None:
         """The point, None where the make has none."""
@@ -155,30 +154,24 @@ def kinds_of(make: Make, table: SizeTable | None) -> tuple[PieceKind, ...]:
 
 
 def asked_points(
-    make: Make,
-    household: Household,
-    table: SizeTable | None,
-    stitch: Estimate | None,
-    row: Estimate | None,
-    pool: Pool | None,
-    *,
-    before: AskedPoints | None = None,
+    coming: ToCome, table: SizeTable | None, stitch: Estimate | None = None, row: Estimate | None = None
 ) -> AskedPoints:
     """Say for every width and length of a make what is wanted, and how its pieces' counts come to it.
 
     stitch, row  of this fabric, where known [mm]
-    before       the same in another fabric: what is wanted of most pieces is the same in each
     """
+    make = coming.make
     kinds = kinds_of(make, table)
     wanted: dict[str, dict[PieceKind, Target]] = {}
     refused: dict[str, CannotSay] = {}
     assumed: dict[tuple[str, str], Assumed] = {}
-    told: dict[PieceKind, Targets] = {}
+    of_fabric = any(number.meant == "piece" for number in make.fits.numbers.values())
     for kind in kinds:
-        of_kind = before.targets.get(kind) if before is not None else None
-        if of_kind is None or _follow_the_seams(of_kind):
-            of_kind = targets(make, Piece(id="planned", piece=kind), household, stitch=stitch, row=row, pool=pool)
-        told[kind] = of_kind
+        of_kind = coming.of(kind)
+        follows = _follow_the_seams(of_kind)
+        of_fabric = of_fabric or follows
+        if follows and (stitch is not None or row is not None):
+            of_kind = targets(make, to_come(kind), coming.household, stitch=stitch, row=row, pool=coming.pool)
         for target in of_kind.points:
             wanted.setdefault(target.key, {})[kind] = target
         for key, why in of_kind.refused:
@@ -199,7 +192,7 @@ def asked_points(
             points.append(point)
     answered = {point.key for point in points if isinstance(point.wanted, Estimate)}
     left = {key: why for key, why in refused.items() if key not in answered}
-    return AskedPoints(tuple(points), left, tuple(assumed.values()), told)
+    return AskedPoints(tuple(points), left, tuple(assumed.values()), of_fabric)
 
 
 def _follow_the_seams(of_kind: Targets) -> bool:

@@ -12,11 +12,10 @@ from typing import NamedTuple
 from fitcheck.advice.sizes.answers import ColumnCheck, GroupCheck, NamedCell, SizeTableCheck
 from fitcheck.advice.sizes.points import AskedPoints, OnPiece, asked_points
 from fitcheck.advice.sizes.table_check import TableCheck, check_size_table
+from fitcheck.advice.target.to_come import ToCome
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.estimates.readings import Pool
 from fitcheck.records.frozen import frozen
-from fitcheck.records.households import Household, by_key
-from fitcheck.records.makes import Make
+from fitcheck.records.households import by_key
 from fitcheck.records.points import ORDER, PieceKind, Point
 from fitcheck.records.size_tables import PrintedGauge, SizeTable
 
@@ -50,23 +49,23 @@ class _Column:
 class TableLooked(NamedTuple):
     """What can be said of a make's size table before any fabric is known.
 
-    make   whose points they are
+    coming  what the make's pieces must measure
     table  the table, None where the make has none
     asked  the make's points, seams reckoned with the usual stitch
     check  the table against itself; CannotSay ``no_size_table`` without one
     """
 
-    make: Make
+    coming: ToCome
     table: SizeTable | None
     asked: AskedPoints
     check: SizeTableCheck | CannotSay
 
 
-def look_at_table(make: Make, household: Household, pool: Pool | None) -> TableLooked:
+def look_at_table(coming: ToCome) -> TableLooked:
     """Look at a make's size table: its points, and its check against itself, which no fabric changes."""
-    table = by_key(household.size_tables, make.size_table)
-    asked = asked_points(make, household, table, None, None, pool)
-    return TableLooked(make, table, asked, check_table(table, asked) if table is not None else NO_TABLE)
+    table = by_key(coming.household.size_tables, coming.make.size_table)
+    asked = asked_points(coming, table)
+    return TableLooked(coming, table, asked, check_table(table, asked) if table is not None else NO_TABLE)
 
 
 def check_table(table: SizeTable, asked: AskedPoints) -> SizeTableCheck | CannotSay:

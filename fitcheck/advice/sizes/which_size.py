@@ -18,6 +18,7 @@ from fitcheck.advice.sizes.free import free_counts, free_planned
 from fitcheck.advice.sizes.plan import SizePlan
 from fitcheck.advice.sizes.points import asked_points
 from fitcheck.advice.sizes.table import NO_TABLE, TableLooked, look_at_table
+from fitcheck.advice.target.to_come import ToCome
 from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.estimates.readings import Pool
@@ -55,7 +56,7 @@ def sizes_of(
     count or a gauge carries CannotSay with what would help. Source of the chance: model 3 (`chance_all_fit`);
     a flat body width is the mean of back and front, whose own deviations halve each other.
     """
-    looked = looked or look_at_table(make, household, pool)
+    looked = looked or look_at_table(ToCome(make, household, pool))
     table, check = looked.table, looked.check
     machine = by_key(household.machines, make.machine)
     marks = machine.marks if machine is not None else MARKS
@@ -119,15 +120,11 @@ class _Ahead:
         table, check = looked.table, looked.check
         machine = by_key(household.machines, make.machine)
         across, along = known_sizes(fabric, dial)
-        asked = asked_points(
-            make,
-            household,
-            table,
-            across.estimate() if isinstance(across, KnownSize) else None,
-            along.estimate() if isinstance(along, KnownSize) else None,
-            pool,
-            before=looked.asked if looked.make is make else None,
-        )
+        asked = looked.asked
+        if asked.of_fabric or looked.coming.make is not make:
+            coming = looked.coming if looked.coming.make is make else ToCome(make, household, pool)
+            sizes_mm = (size.estimate() if isinstance(size, KnownSize) else None for size in (across, along))
+            asked = asked_points(coming, table, *sizes_mm)
         plan = SizePlan.of(table, machine, asked, check, across, along)
         sizes = tuple(plan.size(size) for size in table.sizes) if table is not None else ()
         best = best_size(sizes) if table is not None else NO_TABLE

@@ -24,10 +24,10 @@ from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
+from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.advice.to_come.held_together import Together, Widths, held_together
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.estimates.readings import Pool
 from fitcheck.records.choices import LiftedDemand
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.frozen import frozen
@@ -160,7 +160,7 @@ def counts_of_knitted(
 
     altered  counts that the advice changes on it
     """
-    work = Counting(make, household, sizes, None, {piece.piece: altered})
+    work = Counting(make, household, sizes, ToCome(make, household), {piece.piece: altered})
     known = {key: counts.best for key, counts in piece.counts.items() if counts.best is not None} | dict(altered)
     made = {key: work.as_knitted(key, count) for key, count in known.items()}
     return known | {count.key: count.count for count in work.reckoned(piece.piece, made)}
@@ -173,9 +173,9 @@ def family_of(kind: PieceKind) -> str:
 
 @frozen
 class Counting:
-    """What the counts of the pieces still to knit are worked out from; what is wanted of a piece is worked out once.
+    """What the counts of the pieces still to knit are worked out from.
 
-    sizes    of what is knitted next;  pool: the household's repeatability of tape readings
+    sizes    of what is knitted next;  coming: what these pieces must measure
     altered  the counts that the advice changes on what is knitted
     waits    nothing is decided yet, or a piece is knitted again first: planned counts stay, whether they hold together
              or not
@@ -184,12 +184,10 @@ class Counting:
     make: Make
     household: Household
     sizes: Sizes
-    pool: Pool | None
+    coming: ToCome
     altered: Mapping[PieceKind, Mapping[str, int]]
     waits: bool = False
     _measured: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
-    _coming: dict[PieceKind, Mapping[str, Target]] = field(default_factory=dict)
-    _unsaid: dict[PieceKind, Mapping[str, CannotSay]] = field(default_factory=dict)
 
     @classmethod
     def of(
@@ -199,7 +197,7 @@ class Counting:
         rest: Rest,
         sizes: Sizes,
         *,
-        pool: Pool | None,
+        coming: ToCome,
         read: Mapping[str, Targets],
     ) -> Counting:
         """What the counts of a rest are worked out from.
@@ -207,7 +205,7 @@ class Counting:
         read  what knitted pieces measure, by id, where it was worked out before
         """
         waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
-        return cls(make, household, sizes, pool, altered_counts(rest), waits, dict(read))
+        return cls(make, household, sizes, coming, altered_counts(rest), waits, dict(read))
 
     def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
         """One piece: the advised counts, those that follow from them, those of what is wanted, the usual ones."""
@@ -232,7 +230,8 @@ class Counting:
             key=lambda count: POINTS[count.key].knitted,
         )
         asked = WIDTHS[family_of(kind)] if lacking is None else (lacking,)
-        lacks = next((self._unsaid[kind][key] for key in asked if key in self._unsaid[kind]), None)
+        unsaid = {key: why for key, why in self.coming.of(kind).refused if why.code in UNSAID}
+        lacks = next((unsaid[key] for key in asked if key in unsaid), None)
         return PieceToKnit(
             kind, {count.key: count for count in ordered}, lacking, other, together, tuple(chosen), lacks
         )
@@ -327,12 +326,7 @@ class Counting:
         return CountToKnit(key, count, None, "as_piece", count * self._size(key).mm + self._band_mm(key))
 
     def _wanted(self, kind: PieceKind) -> Mapping[str, Target]:
-        if kind not in self._coming:
-            planned = Piece(id="planned", piece=kind)
-            told = targets(self.make, planned, self.household, pool=self.pool)
-            self._coming[kind] = {target.key: target for target in told.points}
-            self._unsaid[kind] = {key: why for key, why in told.refused if why.code in UNSAID}
-        return self._coming[kind]
+        return {target.key: target for target in self.coming.of(kind).points}
 
     def _needed(self, kind: PieceKind) -> Iterator[str]:
         """Points without whose counts a piece cannot be knitted; a raglan has no shoulders."""
@@ -396,7 +390,7 @@ class Counting:
             beside = piece.piece in BODY and piece.piece not in HALF_FRONTS and piece.piece != kind
             if beside and any(stage.readings for stage in piece.stages):
                 if piece.id not in self._measured:
-                    self._measured[piece.id] = targets(self.make, piece, self.household, pool=self.pool)
+                    self._measured[piece.id] = targets(self.make, piece, self.household, pool=self.coming.pool)
                 return self._measured[piece.id].get(key)
         return None
 

@@ -1,0 +1,36 @@
+"""What a piece that is still to come must measure: nothing was read of it, so it is the same whoever asks."""
+
+from __future__ import annotations
+
+from dataclasses import field
+
+from fitcheck.advice.target.wanted import Targets, targets
+from fitcheck.estimates.readings import Pool
+from fitcheck.records.frozen import frozen
+from fitcheck.records.households import Household
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import PieceKind
+
+
+@frozen
+class ToCome:
+    """What the pieces of a make that are still to come must measure, each kind worked out when it is first asked for.
+
+    pool  the household's repeatability of tape readings; None = the usual hand
+    """
+
+    make: Make
+    household: Household
+    pool: Pool | None = None
+    _by_kind: dict[PieceKind, Targets] = field(default_factory=dict)
+
+    def of(self, kind: PieceKind) -> Targets:
+        """What a piece of that kind must measure, its seams those of a usual stitch."""
+        if kind not in self._by_kind:
+            self._by_kind[kind] = targets(self.make, to_come(kind), self.household, pool=self.pool)
+        return self._by_kind[kind]
+
+
+def to_come(kind: PieceKind) -> Piece:
+    """A piece of which nothing is there yet."""
+    return Piece(id="to_come", piece=kind)
