@@ -8,18 +8,11 @@ from decimal import Decimal
 from functools import lru_cache
 from typing import Annotated, Any
 
-from pydantic import (
-    BaseModel,
-    BeforeValidator,
-    ConfigDict,
-    Field,
-    PlainSerializer,
-    ValidationInfo,
-    WithJsonSchema,
-)
-from pydantic_core import PydanticCustomError
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, ValidationInfo
+from pydantic_core import PydanticCustomError, core_schema
 
 from fitcheck.records.faults import Accepts
+from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import LONGEST, Length, LengthError, read_length
 
 
@@ -33,6 +26,11 @@ class Record(BaseModel):
     model_config = ConfigDict(
         extra="forbid", frozen=True, strict=True, allow_inf_nan=False, str_strip_whitespace=True, defer_build=True
     )
+
+
+def no_entries() -> list[Any]:
+    """What a list holds that nobody wrote: of `list` itself pydantic reads the signature as text, field by field."""
+    return []
 
 
 Key = Annotated[str, Field(pattern=r"^[a-z0-9][a-z0-9_-]{0,63}$")]
@@ -167,10 +165,26 @@ def as_typed(length: Length) -> str:
     return f"{length.text} {length.unit}" if length.text[-1:].isnumeric() else length.text
 
 
-_TYPED = PlainSerializer(as_typed, return_type=str)
+@frozen
+class _Typed:
+    """How pydantic reads and writes a length: by our own grammar alone, so it need not look into `Length`."""
 
-TypedLength = Annotated[Length, BeforeValidator(_plain), _TYPED, WithJsonSchema(_AS_TYPED)]
+    signed: bool
+
+    def __get_pydantic_core_schema__(self, *_: object) -> core_schema.CoreSchema:
+        return core_schema.with_info_plain_validator_function(
+            _signed if self.signed else _plain,
+            serialization=core_schema.plain_serializer_function_ser_schema(
+                as_typed, return_schema=core_schema.str_schema()
+            ),
+        )
+
+    def __get_pydantic_json_schema__(self, *_: object) -> dict[str, Any]:
+        return dict(_AS_TYPED)
+
+
+TypedLength = Annotated[Length, _Typed(signed=False)]
 """A length given once (a band's depth, a wish for a size), kept with its text and unit."""
 
-SignedLength = Annotated[Length, BeforeValidator(_signed), _TYPED, WithJsonSchema(_AS_TYPED)]
+SignedLength = Annotated[Length, _Typed(signed=True)]
 """A length with a sign: a wish, an ease."""

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from fitcheck.records.base import FROM_FIGURES, Record
+from fitcheck.records.base import FROM_FIGURES, Record, no_entries
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import PieceKind
 from fitcheck.records.written_sheets import SheetSide
@@ -46,7 +46,7 @@ class Lifted(Record):
 
     piece: PieceKind
     demand: LiftedDemand
-    points: list[PointKey] = Field(default_factory=list, max_length=4)
+    points: list[PointKey] = Field(default_factory=no_entries, max_length=4)
     times: Annotated[int, FROM_FIGURES, Field(ge=1, le=10)] = 1
 
 
@@ -72,4 +72,4 @@ class Choices(Record):
     shoulder_groups: Annotated[int, FROM_FIGURES, Field(ge=1, le=20)] | None = None
     armhole_rows: Literal["up", "down"] | None = None
     neck: Literal["parked", "cast_off"] = "parked"
-    lifted: list[Lifted] = Field(default_factory=list, max_length=40)
+    lifted: list[Lifted] = Field(default_factory=no_entries, max_length=40)

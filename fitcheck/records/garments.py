@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength, no_entries
 from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.machines import Dial
 from fitcheck.records.photographs import Photographs
@@ -90,7 +90,7 @@ class Garment(Record):
     growth_across_percent: Annotated[float, Field(ge=-10, le=20)] | None = None
     occasions: Annotated[list[Occasion], Field(min_length=1)]
     knitted: AsKnitted | None = None
-    photographs: Photographs = Field(default_factory=list)
+    photographs: Photographs = Field(default_factory=no_entries)
     notes: Note = ""
 
     @property

@@ -7,7 +7,7 @@ from typing import Annotated, Literal, Protocol, TypeVar
 
 from pydantic import Field
 
-from fitcheck.records.base import Key, Note, Record, Text
+from fitcheck.records.base import Key, Note, Record, Text, no_entries
 from fitcheck.records.begun_sheets import SheetTaps
 from fitcheck.records.garments import Garment
 from fitcheck.records.machines import Machine
@@ -47,7 +47,7 @@ class TapePool(Record):
     """
 
     revision: Annotated[int, Field(ge=0)] = 0
-    sets: list[TapeSet] = Field(default_factory=list)
+    sets: list[TapeSet] = Field(default_factory=no_entries)
 
 
 class Household(Record):
@@ -64,14 +64,14 @@ class Household(Record):
     name: Text = ""
     invented: bool = False
     tape: TapePool = TapePool.model_construct()
-    wearers: list[Wearer] = Field(default_factory=list)
-    garments: list[Garment] = Field(default_factory=list)
-    yarns: list[Yarn] = Field(default_factory=list)
-    machines: list[Machine] = Field(default_factory=list)
-    swatches: list[Swatch] = Field(default_factory=list)
-    size_tables: list[SizeTable] = Field(default_factory=list)
-    makes: list[Make] = Field(default_factory=list)
-    taps: list[SheetTaps] = Field(default_factory=list)
+    wearers: list[Wearer] = Field(default_factory=no_entries)
+    garments: list[Garment] = Field(default_factory=no_entries)
+    yarns: list[Yarn] = Field(default_factory=no_entries)
+    machines: list[Machine] = Field(default_factory=no_entries)
+    swatches: list[Swatch] = Field(default_factory=no_entries)
+    size_tables: list[SizeTable] = Field(default_factory=no_entries)
+    makes: list[Make] = Field(default_factory=no_entries)
+    taps: list[SheetTaps] = Field(default_factory=no_entries)
     notes: Note = ""
     photographs_left_out: Annotated[int, Field(ge=0)] = 0
 

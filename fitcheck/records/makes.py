@@ -9,7 +9,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength, refused
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength, no_entries, refused
 from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.choices import Choices
 from fitcheck.records.constructions import USUAL, ConstructionKey
@@ -81,7 +81,7 @@ class Piece(Knitted):
     counts: dict[PointKey, Counts] = Field(default_factory=dict)
     rib: Rib | None = None
     shaping: dict[ShapedEdge, EdgeShaping] = Field(default_factory=dict)
-    stages: list[PieceStage] = Field(default_factory=list)
+    stages: list[PieceStage] = Field(default_factory=no_entries)
     notes: Note = ""
 
 
@@ -299,25 +299,25 @@ class Make(Record):
     weights: dict[PointKey, Annotated[float, Field(ge=0, le=100)]] = Field(default_factory=dict)
     seams: dict[SeamEdge, SeamKind] = Field(default_factory=dict)
     seam_overlap: TypedLength | None = None
-    bands: list[Band] = Field(default_factory=list)
+    bands: list[Band] = Field(default_factory=no_entries)
     thickness: TypedLength | None = None
     yarn: Key | None = None
     machine: Key | None = None
-    swatches: list[Key] = Field(default_factory=list)
+    swatches: list[Key] = Field(default_factory=no_entries)
     size_table: Key | None = None
     size: Text | None = None
     planned: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
     planned_kept: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
-    taken: list[Taken] = Field(default_factory=list)
-    done: list[DoneDeeds] = Field(default_factory=list)
+    taken: list[Taken] = Field(default_factory=no_entries)
+    done: list[DoneDeeds] = Field(default_factory=no_entries)
     choices: Choices = Choices.model_construct()
     multiple: Annotated[int, Field(ge=1, le=60)] = 1
     balance: Annotated[int, Field(ge=0, le=59)] = 0
     steam: bool = False
     costs: Costs = Costs.model_construct()
-    pieces: list[Piece] = Field(default_factory=list)
-    sheets: list[BegunSheet] = Field(default_factory=list)
-    learns_from: list[Key] = Field(default_factory=list)
+    pieces: list[Piece] = Field(default_factory=no_entries)
+    sheets: list[BegunSheet] = Field(default_factory=no_entries)
+    learns_from: list[Key] = Field(default_factory=no_entries)
     finished: date | None = None
     became: Key | None = None
     notes: Note = ""

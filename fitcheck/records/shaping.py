@@ -14,7 +14,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Record, refused
+from fitcheck.records.base import FROM_FIGURES, Record, no_entries, refused
 from fitcheck.records.faults import Accepts
 
 ShapedEdge = Literal["armhole", "neck", "cap"]
@@ -49,7 +49,7 @@ class EdgeShaping(Record):
     """
 
     at_once: AtOnce = 0
-    steps: list[EdgeSteps] = Field(default_factory=list, max_length=20)
+    steps: list[EdgeSteps] = Field(default_factory=no_entries, max_length=20)
 
     @model_validator(mode="before")
     @classmethod

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength, refused
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength, no_entries, refused
 from fitcheck.records.faults import Accepts
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import PieceKind
@@ -61,6 +61,6 @@ class SizeTable(Record):
     multiple: Annotated[int, Field(ge=1, le=60)] = EVEN
     balance: Annotated[int, Field(ge=0, le=59)] = 0
     print_step: TypedLength | None = None
-    row_counted: list[PointKey] = Field(default_factory=list)
+    row_counted: list[PointKey] = Field(default_factory=no_entries)
     sizes: Annotated[list[Size], Field(min_length=1)]
     notes: Note = ""

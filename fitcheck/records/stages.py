@@ -10,7 +10,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from fitcheck.records.base import Note, Record, Text, TypedLength
+from fitcheck.records.base import Note, Record, Text, TypedLength, no_entries
 from fitcheck.records.photographs import Photographs
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Overhang, Overhangs, Reading, Readings, listed
@@ -36,7 +36,7 @@ class Stage(Record):
     hours: Annotated[float, Field(ge=0, le=100_000)] | None = None
     treatment: Text = ""
     blocking: Blocking | None = None
-    pinned: list[Literal["across", "along"]] = Field(default_factory=list)
+    pinned: list[Literal["across", "along"]] = Field(default_factory=no_entries)
     load_grams: Annotated[float, Field(gt=0, le=10_000)] | None = None
     grams: Annotated[float, Field(gt=0, le=10_000)] | None = None
     notes: Note = ""
@@ -48,8 +48,8 @@ ReadingList = Annotated[list[Reading], BeforeValidator(listed)]
 class SwatchStage(Stage):
     """A stage of a swatch: distance between the markers, across and along."""
 
-    across: ReadingList = Field(default_factory=list)
-    along: ReadingList = Field(default_factory=list)
+    across: ReadingList = Field(default_factory=no_entries)
+    along: ReadingList = Field(default_factory=no_entries)
 
 
 class PieceStage(Stage):
@@ -62,4 +62,4 @@ class PieceStage(Stage):
     readings: Readings = Field(default_factory=dict[PointKey, list[Reading]])
     overhangs: Overhangs = Field(default_factory=dict[PointKey, list[Overhang]])
     held_at: dict[PointKey, TypedLength] = Field(default_factory=dict)
-    photographs: Photographs = Field(default_factory=list)
+    photographs: Photographs = Field(default_factory=no_entries)

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, refused
+from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, no_entries, refused
 from fitcheck.records.faults import Accepts
 from fitcheck.records.machines import Dial
 from fitcheck.records.photographs import Photographs
@@ -78,5 +78,5 @@ class Swatch(Knitted):
     stitches: Span
     rows: Span | None = None
     stages: Annotated[list[SwatchStage], Field(min_length=1)]
-    photographs: Photographs = Field(default_factory=list)
+    photographs: Photographs = Field(default_factory=no_entries)
     notes: Note = ""

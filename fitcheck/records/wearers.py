@@ -6,7 +6,7 @@ from datetime import date
 
 from pydantic import Field
 
-from fitcheck.records.base import Key, Note, Record, Text
+from fitcheck.records.base import Key, Note, Record, Text, no_entries
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Reading, Readings
 
@@ -24,6 +24,6 @@ class Wearer(Record):
     name: Text
     measured: date | None = None
     body: Readings = Field(default_factory=dict[PointKey, list[Reading]])
-    head: list[Reading] = Field(default_factory=list)
+    head: list[Reading] = Field(default_factory=no_entries)
     child: bool = False
     notes: Note = ""

@@ -7,7 +7,7 @@ from typing import Annotated, Literal
 
 from pydantic import BeforeValidator, Field
 
-from fitcheck.records.base import Record, Text, refused
+from fitcheck.records.base import Record, Text, no_entries, refused
 from fitcheck.records.faults import Accepts
 from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.sheet_kinds import Begins, RunKey, SheetKind
@@ -125,7 +125,7 @@ class WrittenLine(Record):
     moved: Needles | None = None
     needles: Needles | None = None
     after: Stitches
-    notes: Annotated[list[WrittenNote], Field(default_factory=list)]
+    notes: Annotated[list[WrittenNote], Field(default_factory=no_entries)]
 
 
 class WrittenHead(Record):

@@ -6,7 +6,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import Key, Note, Record, Text, refused
+from fitcheck.records.base import Key, Note, Record, Text, no_entries, refused
 from fitcheck.records.faults import Accepts
 
 Fibre = Literal[
@@ -50,11 +50,11 @@ class Yarn(Record):
 
     id: Key
     name: Text
-    fibres: list[FibreShare] = Field(default_factory=list)
+    fibres: list[FibreShare] = Field(default_factory=no_entries)
     tex: Annotated[float, Field(gt=0, le=10_000)] | None = None
     m_per_100g: Annotated[float, Field(gt=0, le=10_000)] | None = None
     oiled: bool = False
-    lots: list[Lot] = Field(default_factory=list)
+    lots: list[Lot] = Field(default_factory=no_entries)
     care_label: Text = ""
     notes: Note = ""
 
