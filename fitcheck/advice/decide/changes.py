@@ -11,12 +11,15 @@ from fitcheck.advice.decide.ways import Way
 from fitcheck.advice.decide.widths import odd_counts
 
 
-def changes(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> tuple[Alteration, ...]:
-    """What a way changes; v is its row in what was sewn."""
-    odd = odd_counts(garment, way, stage, sewn, v) if way.code == "carry_on" else {}
-    listed = [*_panels(garment, sewn, v)]
-    width, part, mean = (each[v, 0].tolist() for each in (sewn.width, sewn.part, sewn.mean))
-    end = -float(sewn.end[v, 0])
+def changes(garment: Garment, way: Way, stage: Stage, sewn: Sewn) -> tuple[Alteration, ...]:
+    """What a way changes.
+
+    sewn  what it alone leads to
+    """
+    odd = odd_counts(garment, way, stage, sewn) if way.code == "carry_on" else {}
+    listed = [*_panels(garment, sewn)]
+    width, part, mean = (each[0, 0].tolist() for each in (sewn.width, sewn.part, sewn.mean))
+    end = -float(sewn.end[0, 0])
     for j in range(garment.J):
         left = mean[j]
         if width[j]:
@@ -40,7 +43,7 @@ def changes_anew(garment: Garment, way: Way, stage: Stage, sewn: Sewn) -> tuple[
     for j in range(garment.J):
         if garment.points[j].key not in seams:
             listed += _anew(garment, j, None, again=True)
-    listed += _panels(garment, sewn, 0)
+    listed += _panels(garment, sewn)
     for j, amount in enumerate(sewn.width[0, 0].tolist()):
         if amount:
             listed += _width(garment, way, stage, j, amount, None, float(sewn.mean[0, 0, j]))
@@ -97,8 +100,8 @@ def _wall(garment: Garment, j: int, count: int, wanted_mm: float, stitch_mm: flo
     return needles if at_the_end and wanted_mm / stitch_mm > count + 1 else None
 
 
-def _panels(garment: Garment, sewn: Sewn, v: int) -> list[Alteration]:
-    amount, panel = float(sewn.panel[v, 0]), garment.panel
+def _panels(garment: Garment, sewn: Sewn) -> list[Alteration]:
+    amount, panel = float(sewn.panel[0, 0]), garment.panel
     if not amount or panel is None:
         return []
     stitch = garment.panel_stitch

@@ -12,7 +12,7 @@ a gate asks for it, or where what the tape could still tell is worth more than t
 
 from __future__ import annotations
 
-from collections.abc import Callable
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass, field, replace
 from typing import Literal
 
@@ -26,7 +26,7 @@ from fitcheck.advice.decide.gates import Gate, first_gate
 from fitcheck.advice.decide.knitting_again import AsExpected, NewPiece, new_piece
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.measuring import CLOSE_ENOUGH, Knower, Knowing, Outcome, apart, chosen
-from fitcheck.advice.decide.sewing import inside, inside_by_spread, loss_of, sew
+from fitcheck.advice.decide.sewing import inside, inside_by_spread, knitted, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, Stage, here, in_stitches, truths
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
 from fitcheck.advice.decide.then_open import Open
@@ -231,46 +231,45 @@ class _Worked:
         self.stage = here(self.garment)
         self.sewn = sew(self.garment, self.ways, self.stage)
         self.bare = sew(self.garment, self.ways.at([0]), self.stage, best=False)
-        self.places: dict[ActionCode, tuple[int, Sewn]] = {}
+        self.places: dict[ActionCode, tuple[int, Sewn]] = {"carry_on": (0, self.bare)}
         self.work = self.ways.cost + self.sewn.changed[:, 0] * self.garment.printed_cost
         self.losses = self.work + loss_of(self.garment, self.sewn)[:, 0]
 
     def actions(self) -> dict[ActionCode, Action]:
         """Every action but measuring, in the order of work."""
         garment = self.garment
-        bare = self.bare
-        places: dict[ActionCode, int] = {}
-        for v, way in enumerate(self.ways.each):
-            code: ActionCode = "other_counts" if way.code == "carry_on" else way.code
-            unworthy = way.hem and not worth_at_the_end(garment, self.sewn, v)
-            if not unworthy and (code not in places or self.losses[v] < self.losses[places[code]]):
-                places[code] = v
-        kept = [(code, v) for code, v in places.items() if code not in self.impossible]
-        self.places = {code: (v, self.sewn) for code, v in kept}
-        chosen_ways = [0, *(v for _, v in kept)]
-        decided = Sewn(
-            *(np.concatenate([one, all_[chosen_ways[1:]]]) for one, all_ in zip(bare, self.sewn, strict=True))
-        )
-        first, *chances = self._chances(decided, chosen_ways)
-        as_planned = self._action("carry_on", bare, 0, 0.0, float(loss_of(garment, bare)[0, 0]), first)
+        self.places |= {code: (v, self.sewn.at(v)) for code, v in self._best_of_each().items()}
         then = Open(garment, self.ways.each, self.costs)
         again, expected = new_piece(garment, then, self.costs)
-        found: dict[ActionCode, Action] = {"carry_on": as_planned}
-        for (code, v), chance in zip(kept, chances, strict=True):
-            action = self._action(code, self.sewn, v, float(self.work[v]), float(self.losses[v]), chance)
-            offered = code in READ_AGAIN and action.impossible is None
-            found[code] = self._decided_anew(action, v, then, again) if offered else action
+        found = {code: self._action(code, v, sewn) for code, (v, sewn) in self.places.items()}
+        offered = [code for code, action in found.items() if action.impossible is None]
+        kept = [code for code in offered if code not in READ_AGAIN]
+        for code, (all_fit, each) in zip(kept, self._chances(kept) if kept else (), strict=True):
+            found[code] = replace(found[code], chance=all_fit, chances=each)
+        for code in READ_AGAIN:
+            if code in offered:
+                found[code] = self._decided_anew(found[code], then, again)
         found["knit_again"] = self._again(again, expected)
-        if self.garment.state.to_come and "other_counts" not in found:
+        if garment.state.to_come and "other_counts" not in found:
             # Nothing that was read needs another count; what is still to come does.
-            altered = self.garment.state.to_come
-            found["other_counts"] = replace(as_planned, code="other_counts", alterations=altered)
+            found["other_counts"] = replace(found["carry_on"], code="other_counts", alterations=garment.state.to_come)
         for code in ACTIONS[:-1]:
             if code not in found:
                 why = self.impossible.get(code, NOTHING_TO_CHANGE)
                 found[code] = Action(code, self._cost(code), impossible=why)
         self.found = found
         return self._without_detours(found)
+
+    def _best_of_each(self) -> dict[ActionCode, int]:
+        """Place of the way with the least loss of every deed that can be done."""
+        places: dict[ActionCode, int] = {}
+        for v, way in enumerate(self.ways.each):
+            code: ActionCode = "other_counts" if way.code == "carry_on" else way.code
+            if code in self.impossible or (way.hem and not worth_at_the_end(self.garment, self.sewn, v)):
+                continue
+            if code not in places or self.losses[v] < self.losses[places[code]]:
+                places[code] = v
+        return places
 
     def _without_detours(self, found: dict[ActionCode, Action]) -> dict[ActionCode, Action]:
         """The actions without a deed after which another is done all the same: it only adds its own work to that."""
@@ -285,10 +284,10 @@ class _Worked:
     def plan(self, code: ActionCode) -> Callable[[Array], Array]:
         """Loss of an action as it was decided, for rows of true differences [works of a back]."""
         garment = self.garment
-        v, sewn = self.places.get(code, (0, self.bare))
+        v, decided = self.places.get(code, self.places["carry_on"])
         if code == "knit_again":
             return lambda rows: np.full(len(rows), self.found["knit_again"].expected_loss)
-        way, decided = self.ways.at([v]), sewn.at(v)
+        way = self.ways.at([v])
 
         def losses(rows: Array) -> Array:
             stage = truths(garment, rows, garment.untold)
@@ -296,22 +295,33 @@ class _Worked:
 
         return losses
 
-    def _action(
-        self, code: ActionCode, sewn: Sewn, v: int, cost: float, loss: float, chance: tuple[float, tuple[float, ...]]
-    ) -> Action:
-        way = self.ways.each[v]
-        own = () if code == "carry_on" else changes(self.garment, way, self.stage, sewn, v)
-        altered = own if code == "carry_on" else self._with_the_rest(own)
+    def _action(self, code: ActionCode, v: int, sewn: Sewn) -> Action:
+        """An action as it is decided on, but for its chances."""
+        way, bare = self.ways.each[v], code == "carry_on"
+        cost = 0.0 if bare else float(self.work[v])
+        own = () if bare else changes(self.garment, way, self.stage, sewn)
+        altered = own if bare else self._with_the_rest(own)
         if code in ("other_counts", "rip_back") and not (
             altered if code == "other_counts" else any(change.by == "this_piece" for change in altered)
         ):
             return Action(code, cost, impossible=NOTHING_TO_CHANGE)
-        if bool(apart(self.garment, sewn.mean[v, 0])):
+        if bool(apart(self.garment, sewn.mean[0, 0])):
             return Action(code, cost, impossible=SEAMS_APART)
         row = self.garment.state.work.row.get(way.rip) if way.rip else None
         alone = way.hem and self.garment.K > 0 and not way.both_ends
-        left = tuple(sewn.mean[v, 0, : self.garment.J].tolist())
-        return Action(code, cost, loss, *chance, left, altered, way.stretch, way.rip, row, alone)
+        left = tuple(sewn.mean[0, 0, : self.garment.J].tolist())
+        loss = float(loss_of(self.garment, sewn)[0, 0]) if bare else float(self.losses[v])
+        return Action(
+            code,
+            cost,
+            loss,
+            left=left,
+            alterations=altered,
+            stretch=way.stretch,
+            rip=way.rip,
+            row=row,
+            alone=alone,
+        )
 
     def _again(self, again: NewPiece, expected: AsExpected) -> Action:
         cost = self._cost("knit_again")
@@ -325,10 +335,9 @@ class _Worked:
         changed = {change.point for change in own}
         return (*own, *(change for change in self.garment.state.to_come if change.point not in changed))
 
-    def _decided_anew(self, action: Action, v: int, then: Open, again: NewPiece) -> Action:
+    def _decided_anew(self, action: Action, then: Open, again: NewPiece) -> Action:
         """A deed with the loss and the chances that it has because the piece is then read again and decided anew."""
-        way = self.ways.each[v]
-        alone = next(each for each in self.ways.each if (each.rip, each.stretch) == (way.rip, way.stretch))
+        alone = next(way for way in self.ways.each if (way.rip, way.stretch) == (action.rip, action.stretch))
         after = decided_anew(self.garment, alone, then, again)
         each = tuple(after.chances.tolist())
         return replace(action, expected_loss=after.loss, chance=min(after.all_fit, *each), chances=each)
@@ -346,18 +355,21 @@ class _Worked:
             "measure_again": costs.measure,
         }[code]
 
-    def _chances(self, decided: Sewn, places: list[int]) -> list[tuple[float, tuple[float, ...]]]:
-        """Chance that all points fit, and per own point, of ways as they were decided."""
+    def _chances(self, codes: Sequence[ActionCode]) -> list[tuple[float, tuple[float, ...]]]:
+        """Chance that all points fit, and per own point, of actions as they were decided."""
         garment, J = self.garment, self.garment.J
+        each = [self.places[code] for code in codes]
+        ways = self.ways.at([v for v, _ in each])
+        decided = Sewn._make(np.concatenate(parts) for parts in zip(*(sewn for _, sewn in each), strict=True))
         z = lattice(SAMPLES, J + 2)
         rows = garment.d + z[:, :J] @ root_of(garment.cov).T
         common = in_stitches(garment, z[:, J:]) * garment.state.piece_sd
         stage = truths(garment, rows)
-        each = inside(garment, sew(garment, self.ways.at(places), stage, decided=decided, common=common))
-        together = each.prod(axis=-1).mean(axis=1)
+        fits = inside(garment, knitted(garment, ways, stage, sew(garment, ways, stage, decided=decided), common))
+        together = fits.prod(axis=-1).mean(axis=1)
         # Per point the chance is known in closed form: what the lattice makes of it corrects the chance of all.
         exact = inside_by_spread(garment, decided)[:, 0]
-        seen = np.maximum(each.mean(axis=1), 1e-9)
+        seen = np.maximum(fits.mean(axis=1), 1e-9)
         together = together * np.prod(np.minimum(exact / seen, 2.0), axis=-1)
         return [
             (min(all_fit, *own), tuple(own[:J])) for all_fit, own in zip(together.tolist(), exact.tolist(), strict=True)

@@ -17,7 +17,7 @@ import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice
-from fitcheck.advice.decide.sewing import inside, loss_of, sew
+from fitcheck.advice.decide.sewing import inside, knitted, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, Stage, in_stitches
 from fitcheck.advice.decide.state import Array, Mask
 from fitcheck.advice.decide.then_open import Open, stretches_closed
@@ -108,10 +108,10 @@ def best_after(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: A
     losses = np.where(closed, np.inf, losses)
     best = losses.argmin(axis=0)
     taken = sorted(set(best.tolist()))
-    decided = Sewn._make(part[taken] for part in sewn)
-    come = sew(garment, ways.at(taken), stage, decided=decided, common=common)
+    each = Sewn._make(part[taken] for part in sewn)
+    come = knitted(garment, ways.at(taken), stage, each._replace(var=each.var + more[taken]), common)
     at = np.searchsorted(taken, best), np.arange(len(best))
-    chances = inside(garment, come._replace(var=come.var + more[taken]))[at]
+    chances = inside(garment, come)[at]
     return Pieces(losses.min(axis=0), chances.prod(axis=-1), chances[:, : garment.J])
 
 

@@ -24,14 +24,11 @@ def sew(
     *,
     best: bool = True,
     decided: Sewn | None = None,
-    common: Array | None = None,
 ) -> Sewn:
     """The garment that every way leads to.
 
     best     with the best counts for what is still to come; False as it is planned
     decided  with the changes that were decided on, one row for all
-    common   how far the stitch of the next piece deviates, relative, [S, J], where the changes were decided before
-             anybody knew it; None: it is in the variance
     """
     own = ways.scale * stage.d + ways.offset
     var = ways.scale**2 * stage.var + ways.extra
@@ -44,7 +41,7 @@ def sew(
     if end.any():
         own = own - np.where(garment.ends, end[..., None], 0.0)
 
-    x, x_var = _as_planned(garment, ways, stage, own, var, common)
+    x, x_var = _as_planned(garment, ways, stage, own, var)
     if decided is not None:
         width, part, panel, changed = decided.width, decided.part, decided.panel, decided.changed
         x = x + garment.panel_share * panel[..., None] + garment.other_share * width + garment.part_gives * part
@@ -66,7 +63,7 @@ def sew(
         return Sewn(x, x_var, width, panel, part, end, changed)
     pieces, variances = [x], [x_var]
     if garment.T:
-        twin, twin_var = _twin(garment, ways, stage, own, var, common)
+        twin, twin_var = _twin(garment, ways, stage, own, var)
         pieces.append(twin)
         variances.append(twin_var)
     if garment.K:
@@ -75,6 +72,25 @@ def sew(
         variances.append(stage.seam_var + np.where(moves, ways.extra[..., garment.seam_at], 0.0))
     mean, spread = (np.concatenate(each, axis=-1) for each in (pieces, variances))
     return Sewn(mean, spread, width, panel, part, end, changed)
+
+
+def knitted(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: Array) -> Sewn:
+    """The same garment once what is to come is knitted: how its stitch deviates is in the mean, not in the variance.
+
+    common  how far that deviates, relative, [S, J]; the changes were decided before anybody knew it
+    """
+    J, at = garment.J, garment.twins
+    mean, var = sewn.mean.copy(), sewn.var.copy()
+    to_come = garment.other_share * (stage.as_planned + stage.deviates) * ways.rest + garment.alike_spread
+    mean[..., :J] += to_come * common
+    spread = garment.to_come(stage.as_planned) * garment.state.piece_sd
+    var[..., :J] -= np.where(garment.shared, spread**2, 0.0)
+    if at.size:
+        of_twin, right, length = slice(J, J + garment.T), ways.twin_right[..., None], garment.length[at]
+        like = 0.0 if stage.twin is not None else np.where(ways.anew[..., at], 0.0, length)
+        mean[..., of_twin] += like * common[:, at]
+        var[..., of_twin] -= (np.where(right, length, like) * garment.state.piece_sd) ** 2
+    return sewn._replace(mean=mean, var=var)
 
 
 def loss_of(garment: Garment, sewn: Sewn) -> Array:
@@ -110,24 +126,16 @@ def inside_by_spread(garment: Garment, sewn: Sewn) -> Array:
 # The parts of it
 
 
-def _as_planned(
-    garment: Garment, ways: Ways, stage: Stage, own: Array, var: Array, common: Array | None
-) -> tuple[Array, Array]:
+def _as_planned(garment: Garment, ways: Ways, stage: Stage, own: Array, var: Array) -> tuple[Array, Array]:
     """What the garment is off with the rest as it is planned, and the variance of it [mm, mm^2].
 
-    own, var  the same of the piece on the table;  common: as in `sew`
+    own, var  the same of the piece on the table
     Where no body piece is to come its share is 0, and where one is nothing is alike: the terms are added as they stand.
     """
-    other = stage.as_planned + stage.deviates
-    shared_var, alike = stage.shared_var, stage.alike
-    if common is not None:
-        shared_var = shared_var - (garment.to_come(stage.as_planned) * garment.state.piece_sd) ** 2
-        other = other * (1 + common)
-        alike = alike + garment.alike_spread * common
-    apart = garment.other_share * (other * ways.rest - garment.other_wanted)
+    apart = garment.other_share * ((stage.as_planned + stage.deviates) * ways.rest - garment.other_wanted)
     slope = garment.share + garment.other_share * stage.follows
-    x = garment.share * own + garment.fixed + apart + alike
-    return x, np.where(garment.shared, shared_var + slope**2 * ways.extra, var)
+    x = garment.share * own + garment.fixed + apart + stage.alike
+    return x, np.where(garment.shared, stage.shared_var + slope**2 * ways.extra, var)
 
 
 def moved_along(garment: Garment, ways: Ways, d: Array, own: Array) -> Array:
@@ -191,18 +199,10 @@ def _seams(garment: Garment, stage: Stage, own: Array, in_rows: Array | None) ->
     return np.asarray(stage.seam_mm + np.where(garment.seam_by_rows, by_rows, by_tape))
 
 
-def _twin(
-    garment: Garment,
-    ways: Ways,
-    stage: Stage,
-    own: Array,
-    var: Array,
-    common: Array | None,
-) -> tuple[Array, Array]:
+def _twin(garment: Garment, ways: Ways, stage: Stage, own: Array, var: Array) -> tuple[Array, Array]:
     """The twin that is still to come: knitted like this piece, or as it is wanted where this one is kept."""
-    at = garment.twins
-    state = garment.state
-    spread = garment.length**2 * ((0.0 if common is not None else state.piece_sd**2) + state.local_sd**2)
+    at, state = garment.twins, garment.state
+    spread = garment.length**2 * (state.piece_sd**2 + state.local_sd**2)
     if stage.twin is not None:
         like, like_var = np.broadcast_to(stage.twin[0], own.shape), stage.twin[1]
     else:
@@ -210,8 +210,5 @@ def _twin(
         like_var = var + np.where(ways.anew, 0.0, spread)
     right = ways.twin_right[..., None]
     mean = np.where(right, garment.twin_left, like)
-    new = garment.wanted_var + garment.stitch_var + spread
-    variance = np.where(right, new, like_var)
-    if common is not None and stage.twin is None:
-        mean = mean + np.where(ways.anew, 0.0, garment.length * common)
+    variance = np.where(right, garment.wanted_var + garment.stitch_var + spread, like_var)
     return mean[..., at], variance[..., at]

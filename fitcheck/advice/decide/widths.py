@@ -118,15 +118,15 @@ def _options(
         return np.where(none, widest, near) * stitch - planned_mm, off_bed
 
 
-def odd_counts(garment: Garment, way: Way, stage: Stage, sewn: Sewn, v: int) -> dict[int, int]:
+def odd_counts(garment: Garment, way: Way, stage: Stage, sewn: Sewn) -> dict[int, int]:
     """Per own point a count beside the even one that comes nearer by what it is worth, and puts the middle off."""
     at = garment.answering[~np.isnan(stage.planned[garment.answering])]
     if not at.size:
         return {}
-    width, s = sewn.width[v, 0, at], np.sqrt(sewn.var[v, 0, at])
+    width, s = sewn.width[0, 0, at], np.sqrt(sewn.var[0, 0, at])
     answering = garment.answering_at(at)
     share, stitch = answering.share, answering.stitch * way.rest[at]
-    off = sewn.mean[v, 0, at] - share * width
+    off = sewn.mean[0, 0, at] - share * width
     planned, own = stage.as_planned[at] * way.rest[at], way.scale * stage.d[0] + way.offset
     low, high = _reach(answering, own[at])
     series = Series(garment.odd_step[at], garment.odd_first[at], low / stitch, high / stitch)
