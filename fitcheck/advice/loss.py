@@ -7,7 +7,8 @@ point on its limit costs a tenth of a back, one twice as far out more than a bac
 expectation has a closed form:
 
     E g = omega [0.1 (U/a+^2 + (m^2 + s^2 - U)/a-^2) + 1.2 (H(a+ - m)/a+ + H(a- + m)/a-)]
-    U = E max(0, x)^2 = (m^2 + s^2) Phi(m/s) + m s phi(m/s),   H(t) = E max(0, x - m - t) = s phi(t/s) - t Phi(-t/s)
+    U = E max(0, x)^2 = (m^2 + s^2) Phi(m/s) + m s phi(m/s),   H(t) = E max(0, x - m - t) = s excess(t/s),
+    excess(z) = phi(z) - z Phi(-z)
 
 A side that is free has no hinge and keeps the square, with what is allowed on the other side; where both are free
 nothing is lost. The weights 0.1 and 1.2 are assumed.
@@ -21,7 +22,7 @@ import numpy as np
 from numpy.typing import ArrayLike
 
 from fitcheck.estimates.piece import Matrix
-from fitcheck.estimates.student import normal_cdf
+from fitcheck.estimates.student import normal_cdf, normal_excess
 
 WITHIN, BEYOND = 0.1, 1.2
 """Loss at the limit, and per further length of what is allowed [works of a back] (assumed)."""
@@ -48,9 +49,9 @@ def loss(off_mm: ArrayLike, smaller_mm: ArrayLike, larger_mm: ArrayLike, weight:
 def loss_even(off_mm: ArrayLike, allowed_mm: ArrayLike, weight: ArrayLike = 1.0) -> Matrix:
     """The same where as much is allowed on both sides, above 0 and not free; half the work."""
     off = np.asarray(off_mm, dtype=np.float64)
-    per_allowed = 1.0 / np.asarray(allowed_mm, dtype=np.float64)
-    beyond = np.maximum(0.0, np.abs(off) * per_allowed - 1.0)
-    return np.asarray(np.asarray(weight, dtype=np.float64) * (WITHIN * (off * per_allowed) ** 2 + BEYOND * beyond))
+    share = np.abs(off) * (1.0 / np.asarray(allowed_mm, dtype=np.float64))
+    each = WITHIN * share**2 + BEYOND * np.maximum(0.0, share - 1.0)
+    return np.asarray(np.asarray(weight, dtype=np.float64) * each)
 
 
 def expected_loss(
@@ -75,11 +76,9 @@ def expected_loss_even(off_mm: ArrayLike, u_mm: ArrayLike, allowed_mm: ArrayLike
     a = np.asarray(allowed_mm, dtype=np.float64)
     m = np.asarray(off_mm, dtype=np.float64)
     s = np.maximum(np.asarray(u_mm, dtype=np.float64), EXACT_MM)
-    t = np.array([a - m, a + m])
-    z = t / s
-    smaller, larger = np.maximum(s * _density(z) - t * normal_cdf(-z), 0.0)
-    beyond = smaller + larger
-    return np.asarray(np.asarray(weight, dtype=np.float64) * (WITHIN * (m * m + s * s) / (a * a) + BEYOND * beyond / a))
+    larger, smaller = normal_excess(np.array([a - m, a + m]) / s)
+    each = (m * m + s * s) * (WITHIN / (a * a)) + (larger + smaller) * (BEYOND * s / a)
+    return np.asarray(np.asarray(weight, dtype=np.float64) * each)
 
 
 def _sides(smaller_mm: ArrayLike, larger_mm: ArrayLike) -> tuple[Matrix, Matrix, Matrix, Matrix]:
@@ -92,8 +91,7 @@ def _beyond(per_allowed: Matrix, inside_mm: Matrix, s: Matrix) -> Matrix:
     """H(t)/a with t = a + inside; 0 where the side is free."""
     free = per_allowed <= 0
     t = np.where(free, 0.0, 1.0 / np.where(free, 1.0, per_allowed)) + inside_mm
-    beyond = s * _density(t / s) - t * normal_cdf(-t / s)
-    return np.where(free, 0.0, np.maximum(beyond, 0.0) * per_allowed)
+    return np.where(free, 0.0, s * normal_excess(t / s) * per_allowed)
 
 
 def _density(z: Matrix) -> Matrix:

@@ -13,6 +13,7 @@ from scipy import special
 from fitcheck.estimates.student import (
     incomplete_beta,
     normal_cdf,
+    normal_excess,
     normal_quantile,
     student_cdf,
     student_quantile,
@@ -34,6 +35,14 @@ def test_normal_cdf_keeps_its_relative_figures_in_the_lower_tail():
 def test_normal_cdf_takes_infinities_and_any_shape():
     z = np.array([[-math.inf, 0.0], [math.inf, 1.959963984540054]])
     assert normal_cdf(z) == pytest.approx(np.array([[0.0, 0.5], [1.0, 0.975]]), abs=1e-12)
+
+
+def test_what_a_normal_number_exceeds_another_by_agrees_with_scipy_and_is_a_straight_line_far_below():
+    # 1e-12: the next term of the series is (1/512)^4 / 24 times a derivative of at most 0.4.
+    z = np.concatenate([np.linspace(-9.1, 9.1, 60_001), np.linspace(-40, 40, 4001)])
+    density = np.exp(-z * z / 2) / math.sqrt(2 * math.pi)
+    assert np.abs(normal_excess(z) - (density - z * special.ndtr(-z))).max() < 1e-12
+    assert normal_excess(np.array([[-1e12], [-9.0], [1e12]])).tolist() == [[1e12], [9.0], [0.0]]
 
 
 @given(st.floats(0.3, 1e4), st.floats(-60.0, 60.0))
