@@ -365,7 +365,8 @@ class _Worked:
         rows = garment.d + z[:, :J] @ root_of(garment.cov).T
         common = in_stitches(garment, z[:, J:]) * garment.state.piece_sd
         stage = truths(garment, rows)
-        fits = inside(garment, knitted(garment, ways, stage, sew(garment, ways, stage, decided=decided), common))
+        sewn = sew(garment, ways, stage, decided=decided)
+        fits = inside(garment, *knitted(garment, ways, stage, sewn.mean, sewn.var, common))
         together = fits.prod(axis=-1).mean(axis=1)
         # Per point the chance is known in closed form: what the lattice makes of it corrects the chance of all.
         exact = inside_by_spread(garment, decided)[:, 0]

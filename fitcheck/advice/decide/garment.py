@@ -81,6 +81,7 @@ class Answering(NamedTuple):
     share          how far the garment moves with it [mm per mm];  stitch: the width of its stitch [mm]
     wanted, mine   what it and this piece are to measure [mm];  most: how far it may be off this one [mm]
     least          no width is changed by less [mm];  step, first: its series of counts;  aims: what is allowed
+    uncounted      whether one of them is not counted
     """
 
     at: Places
@@ -93,6 +94,7 @@ class Answering(NamedTuple):
     step: Array
     first: Array
     aims: Aims
+    uncounted: bool
 
 
 class Garment:
@@ -352,6 +354,7 @@ class Garment:
             self.other_step[at],
             self.other_first[at],
             self.aims.at(at),
+            bool(np.isnan(self.other_size[at]).any()),
         )
 
     @cached_property

@@ -17,7 +17,7 @@ import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice
-from fitcheck.advice.decide.sewing import inside, knitted, loss_of, sew
+from fitcheck.advice.decide.sewing import carrying_through, inside, knitted, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, Stage, in_stitches
 from fitcheck.advice.decide.state import Array, Mask
 from fitcheck.advice.decide.then_open import Open, stretches_closed
@@ -102,16 +102,13 @@ def best_after(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: A
     made_up = (sewn.part != 0) | (garment.ends & (sewn.end != 0)[..., None])
     more = np.zeros(sewn.mean.shape)
     more[..., : garment.J] = np.where(made_up, garment.read_again, 0.0)
-    losses = (
-        loss_of(garment, sewn._replace(var=sewn.var + more)) + ways.cost[:, None] + sewn.changed * garment.printed_cost
-    )
+    var = sewn.var + more
+    losses = loss_of(garment, sewn._replace(var=var)) + ways.cost[:, None] + carrying_through(garment, sewn)
     losses = np.where(closed, np.inf, losses)
     best = losses.argmin(axis=0)
     taken = sorted(set(best.tolist()))
-    each = Sewn._make(part[taken] for part in sewn)
-    come = knitted(garment, ways.at(taken), stage, each._replace(var=each.var + more[taken]), common)
     at = np.searchsorted(taken, best), np.arange(len(best))
-    chances = inside(garment, come)[at]
+    chances = inside(garment, *knitted(garment, ways.at(taken), stage, sewn.mean[taken], var[taken], common))[at]
     return Pieces(losses.min(axis=0), chances.prod(axis=-1), chances[:, : garment.J])
 
 

@@ -12,7 +12,7 @@ import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
 from fitcheck.advice.decide.lattice import lattice, root_of
-from fitcheck.advice.decide.sewing import loss_of, sew
+from fitcheck.advice.decide.sewing import carrying_through, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, truths
 from fitcheck.advice.decide.state import ActionCode, Array
 from fitcheck.advice.decide.ways import Ways
@@ -83,7 +83,7 @@ class Knower:
         return sew(self.garment, self.ways, truths(self.garment, rows, self.garment.untold))
 
     def _each(self, sewn: Sewn) -> Array:
-        each = loss_of(self.garment, sewn) + self.ways.cost[:, None] + sewn.changed * self.garment.printed_cost
+        each = loss_of(self.garment, sewn) + self.ways.cost[:, None] + carrying_through(self.garment, sewn)
         return np.where(apart(self.garment, sewn.mean), np.inf, each) if self.garment.K else each
 
     def _least(self, each: Array, rows: Array) -> Array:

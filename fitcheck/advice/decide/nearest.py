@@ -82,15 +82,13 @@ class Series(NamedTuple):
         A billionth of a stitch is no difference: halfway cases must not hang on rounding.
         """
         step, first = self.step, self.first
-        most = first + step * np.floor((self.most - first) / step + 1e-9)
-        least = first + step * np.ceil((self.least - first) / step - 1e-9)
-        nearest = first + step * np.floor((ideal - first) / step + 0.5 + 1e-9)
-        nearest = np.maximum(np.minimum(nearest, most), least)
+        most = np.floor((self.most - first) / step + 1e-9)
+        least = np.ceil((self.least - first) / step - 1e-9)
+        place = np.maximum(np.minimum(np.floor((ideal - first) / step + 0.5 + 1e-9), most), least)
         if not beside:
-            return np.where(nearest > most, math.nan, nearest)[None]
-        away = np.arange(-beside, beside + 1).reshape(-1, *([1] * nearest.ndim))
-        counts = nearest + step * away
-        return np.where((counts < least) | (counts > most), math.nan, counts)
+            return np.where(place > most, math.nan, first + step * place)[None]
+        places = place + np.arange(-beside, beside + 1).reshape(-1, *([1] * place.ndim))
+        return np.where((places < least) | (places > most), math.nan, first + step * places)
 
 
 def best_of(

@@ -43,7 +43,7 @@ def sew(
 
     x, x_var = _as_planned(garment, ways, stage, own, var)
     if decided is not None:
-        width, part, panel, changed = decided.width, decided.part, decided.panel, decided.changed
+        width, part, panel = decided.width, decided.part, decided.panel
         x = x + garment.panel_share * panel[..., None] + garment.other_share * width + garment.part_gives * part
     else:
         width, part, panel = np.zeros(x.shape), np.zeros(x.shape), np.zeros(x.shape[:2])
@@ -57,10 +57,9 @@ def sew(
             if garment.parts.size:
                 part = _parts(garment, ways, stage, x, x_var)
                 x = x + garment.part_gives * part
-        changed = width.any(axis=-1) | (panel != 0)
 
     if not (garment.T or garment.K):
-        return Sewn(x, x_var, width, panel, part, end, changed)
+        return Sewn(x, x_var, width, panel, part, end)
     pieces, variances = [x], [x_var]
     if garment.T:
         twin, twin_var = _twin(garment, ways, stage, own, var)
@@ -71,16 +70,16 @@ def sew(
         moves = garment.seam_moves & ~garment.seam_by_rows
         variances.append(stage.seam_var + np.where(moves, ways.extra[..., garment.seam_at], 0.0))
     mean, spread = (np.concatenate(each, axis=-1) for each in (pieces, variances))
-    return Sewn(mean, spread, width, panel, part, end, changed)
+    return Sewn(mean, spread, width, panel, part, end)
 
 
-def knitted(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: Array) -> Sewn:
-    """The same garment once what is to come is knitted: how its stitch deviates is in the mean, not in the variance.
+def knitted(garment: Garment, ways: Ways, stage: Stage, mean: Array, var: Array, common: Array) -> tuple[Array, Array]:
+    """Mean and variance of the same garment once what is to come is knitted: its stitch is in the mean then.
 
     common  how far that deviates, relative, [S, J]; the changes were decided before anybody knew it
     """
     J, at = garment.J, garment.twins
-    mean, var = sewn.mean.copy(), sewn.var.copy()
+    mean, var = mean.copy(), var.copy()
     to_come = garment.other_share * (stage.as_planned + stage.deviates) * ways.rest + garment.alike_spread
     mean[..., :J] += to_come * common
     spread = garment.to_come(stage.as_planned) * garment.state.piece_sd
@@ -90,23 +89,28 @@ def knitted(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: Arra
         like = 0.0 if stage.twin is not None else np.where(ways.anew[..., at], 0.0, length)
         mean[..., of_twin] += like * common[:, at]
         var[..., of_twin] -= (np.where(right, length, like) * garment.state.piece_sd) ** 2
-    return sewn._replace(mean=mean, var=var)
+    return mean, var
 
 
 def loss_of(garment: Garment, sewn: Sewn) -> Array:
     """Expected loss of the garment [works of a back], [V, S]."""
     u = np.sqrt(sewn.var)
     if garment.even_sided:
-        each = expected_loss_even(sewn.mean, u, garment.low, garment.weight)
+        each = expected_loss_even(sewn.mean, u, garment.low)
     else:
-        each = expected_loss(sewn.mean, u, garment.low, garment.high, garment.weight)
-    return np.asarray(each.sum(axis=-1))
+        each = expected_loss(sewn.mean, u, garment.low, garment.high)
+    return np.asarray(each @ garment.weight)
 
 
-def inside(garment: Garment, sewn: Sewn) -> Array:
-    """Chance per point that the garment lies inside what is allowed."""
-    s = np.sqrt(np.maximum(sewn.var, 1e-12))
-    below = normal_cdf(np.stack([(garment.high - sewn.mean) / s, (-garment.low - sewn.mean) / s]))
+def carrying_through(garment: Garment, sewn: Sewn) -> Array | float:
+    """Work of carrying changed counts through, where she follows printed numbers [works of a back], [V, S]."""
+    return np.asarray(sewn.changed * garment.printed_cost) if garment.printed_cost else 0.0
+
+
+def inside(garment: Garment, mean: Array, var: Array) -> Array:
+    """Chance per point that a garment with these differences lies inside what is allowed."""
+    s = np.sqrt(np.maximum(var, 1e-12))
+    below = normal_cdf(np.array([(garment.high - mean) / s, (-garment.low - mean) / s]))
     return np.asarray(below[0] - below[1])
 
 
@@ -114,13 +118,13 @@ def inside_by_spread(garment: Garment, sewn: Sewn) -> Array:
     """The same where the spread from piece to piece is as little known as it is: the mean over what it may be."""
     parts = garment.state.spreads
     if len(parts) == 1:
-        return inside(garment, sewn)
+        return inside(garment, sewn.mean, sewn.var)
     width = np.zeros(sewn.var.shape)
     width[..., : garment.J] = garment.to_come(garment.as_planned)
     width[..., garment.J : garment.J + garment.T] = garment.length[garment.twins]
     more = np.square(np.array(parts))[:, None, None, None] - 1
     var = sewn.var + more * (width * garment.state.piece_sd) ** 2
-    return np.asarray(inside(garment, sewn._replace(var=var)).mean(axis=0))
+    return np.asarray(inside(garment, sewn.mean, var).mean(axis=0))
 
 
 # The parts of it
@@ -132,9 +136,9 @@ def _as_planned(garment: Garment, ways: Ways, stage: Stage, own: Array, var: Arr
     own, var  the same of the piece on the table
     Where no body piece is to come its share is 0, and where one is nothing is alike: the terms are added as they stand.
     """
-    apart = garment.other_share * ((stage.as_planned + stage.deviates) * ways.rest - garment.other_wanted)
+    constant = garment.fixed + stage.alike - garment.other_share * garment.other_wanted
+    x = garment.share * own + garment.other_share * ways.rest * (stage.as_planned + stage.deviates) + constant
     slope = garment.share + garment.other_share * stage.follows
-    x = garment.share * own + garment.fixed + apart + stage.alike
     return x, np.where(garment.shared, stage.shared_var + slope**2 * ways.extra, var)
 
 
@@ -180,11 +184,10 @@ def _parts(garment: Garment, ways: Ways, stage: Stage, x: Array, x_var: Array) -
     tells = (size > stage.doubt[at]) & (size > half) & (np.abs(amount) >= garment.least[at])
     if ways.any_anew:
         tells &= ~ways.anew[..., at]
-    amount = np.where(tells, amount, 0.0)
     part = np.zeros(x.shape)
     s = np.sqrt(x_var[..., at]) if stage.judged else None
     fall = garment.aims_of_parts.fall(off, off + gives * amount, s)
-    part[..., at] = np.where(fall > WORTH, amount, 0.0)
+    part[..., at] = np.where(tells & (fall > WORTH), amount, 0.0)
     return part
 
 

@@ -51,7 +51,6 @@ class Sewn(NamedTuple):
     panel       change of each side panel [mm], [V, S]
     part        what a seam, a band or rows make up [mm]
     end         rows off (+) at the lower end [mm], [V, S]
-    changed     whether any count of a piece to come is another than planned, [V, S]
     """
 
     mean: Array
@@ -60,20 +59,15 @@ class Sewn(NamedTuple):
     panel: Array
     part: Array
     end: Array
-    changed: Mask
+
+    @property
+    def changed(self) -> Mask:
+        """Whether any count of a piece to come is another than planned, [V, S]."""
+        return np.asarray(self.width.any(axis=-1) | (self.panel != 0))
 
     def at(self, v: int) -> Sewn:
         """One of the ways."""
-        one = slice(v, v + 1)
-        return Sewn(
-            self.mean[one],
-            self.var[one],
-            self.width[one],
-            self.panel[one],
-            self.part[one],
-            self.end[one],
-            self.changed[one],
-        )
+        return Sewn._make([part[v : v + 1] for part in self])
 
 
 def here(garment: Garment) -> Stage:

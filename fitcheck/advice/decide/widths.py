@@ -67,12 +67,13 @@ def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, r
     options, off_bed = _options(garment, stage, answering, -off / share, stitch, planned, series, garment.beside)
     before = np.where(off_bed, math.nan, off)
     whole = best_of(options, lambda change: off + share * change, (u, s), aims, before)
-    free = np.minimum(np.maximum(-off / share, low - planned), high - planned)
-    change = np.where(np.isnan(stitch), free, np.where(np.isnan(whole), 0.0, whole))
-    least = np.maximum(answering.least, stage.doubt[at])
-    change = np.where(np.abs(change) >= least, change, 0.0)
+    change = np.where(np.isnan(whole), 0.0, whole)
+    if answering.uncounted:
+        free = np.minimum(np.maximum(-off / share, low - planned), high - planned)
+        change = np.where(np.isnan(stitch), free, change)
     fall = aims.fall(off, off + share * change, u)
-    change = np.where((fall > WORTH) | off_bed, change, 0.0)
+    tells = np.abs(change) >= np.maximum(answering.least, stage.doubt[at])
+    change = np.where(tells & ((fall > WORTH) | off_bed), change, 0.0)
     if garment.state.printed:
         # She follows printed numbers: carrying a change through costs once for the piece.
         pays = (np.where(change != 0, fall, 0.0).sum(axis=-1) > garment.printed_cost)[..., None]
@@ -110,7 +111,7 @@ def _options(
         counts = np.where(np.isnan(known), answering.wanted / stitch, known)
         needles = garment.state.needles
         if needles is None:
-            return series.near(counts + lack / stitch, beside) * stitch - planned_mm, np.zeros(lack.shape, dtype=bool)
+            return series.near(counts + lack / stitch, beside) * stitch - planned_mm, np.zeros(1, dtype=bool)
         off_bed = np.broadcast_to(counts > needles, lack.shape)
         near = series._replace(most=np.minimum(series.most, needles)).near(counts + lack / stitch, beside)
         widest = needles - (needles - series.first) % series.step
@@ -132,10 +133,10 @@ def odd_counts(garment: Garment, way: Way, stage: Stage, sewn: Sewn) -> dict[int
     series = Series(garment.odd_step[at], garment.odd_first[at], low / stitch, high / stitch)
     options, _ = _options(garment, stage, answering, -off / share, stitch, planned, series, 0)
     loose = np.where(np.isnan(options[0]), 0.0, options[0])
+    counts = np.rint((planned + loose) / stitch)
+    odd = (counts - stage.planned[at]) % 2 != 0
+    if not odd.any():
+        return {}
     fall = answering.aims.fall(off + share * width, off + share * loose, s)
-    found: dict[int, int] = {}
-    for j, before, gives, size, gained in zip(at, stage.planned[at], planned + loose, stitch, fall, strict=True):
-        count = round(float(gives / size))
-        if gained >= WORTH_ODD and (count - int(before)) % 2:
-            found[int(j)] = count
-    return found
+    worth = odd & (fall >= WORTH_ODD)
+    return {int(j): int(count) for j, count in zip(at[worth], counts[worth], strict=True)}
