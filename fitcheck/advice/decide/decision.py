@@ -52,7 +52,7 @@ ANEW: tuple[ActionCode, ...] = ("rip_back", "knit_again")
 READ_AGAIN: tuple[ActionCode, ...] = ("block_again", "rip_back")
 """Deeds on the piece after which it is read again before anything more is decided; knitting again is one by itself."""
 
-DEFAULT_COSTS = Costs()
+DEFAULT_COSTS = Costs.model_construct()
 """Costs of the acts; editable in every make."""
 
 WORTH_MEASURING = 2.0

@@ -99,8 +99,8 @@ def _line(runs: Sequence[tuple[int, int]]) -> str:
     if any(rows % across for across, rows in slanting):
         return ""
     at_once = sum(across for across, rows in runs if not rows)
-    steps = [EdgeSteps(times=across, every=rows // across) for across, rows in slanting]
-    return written_shaping(EdgeShaping(at_once=at_once, steps=steps))
+    steps = [EdgeSteps.model_construct(times=across, every=rows // across) for across, rows in slanting]
+    return written_shaping(EdgeShaping.model_construct(at_once=at_once, steps=steps))
 
 
 Altered = Mapping[PieceKind, Mapping[str, int]]
