@@ -18,7 +18,7 @@ from flask import Flask
 from waitress import wasyncore
 from waitress.server import create_server
 
-from fitcheck.advice.to_come.standing import log as rest_log
+from fitcheck.advice.to_come import standing
 from fitcheck.records.faults import FitcheckError
 from webui.channels import CONNECTIONS, HOME_HEADER, Channel, HomeChannel
 from webui.config import LARGEST_BODY
@@ -190,7 +190,8 @@ def _log_to_stderr() -> None:
     # The server's own messages name paths, and it warns of every request that waits for a moment.
     of_server.setFormatter(_WithoutWords("%(asctime)s %(message)s", when))
     of_server.setLevel(logging.ERROR)
-    for logger, its_handler in ((log, handler), (rest_log, handler), (logging.getLogger("waitress"), of_server)):
+    rest, served = (logging.getLogger(name) for name in (standing.LOG, "waitress"))
+    for logger, its_handler in ((log, handler), (rest, handler), (served, of_server)):
         logger.handlers[:] = [its_handler]
         logger.propagate = False
     log.setLevel(logging.INFO)

@@ -103,7 +103,8 @@ def _parser() -> argparse.ArgumentParser:
         epilog="Exit codes: 0 done, 1 the data is wrong, 2 the command line is wrong.",
     )
     parser.add_argument("--version", action=_Version, help="show the version and leave")
-    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True)
+    # Its name is said: to find it, argparse would lay out a help that nobody asked for.
+    commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True, prog=parser.prog)
     _add_answers(commands)
     rest.add_commands(commands, _add_unit)
     _add_checks(commands)

@@ -6,7 +6,6 @@ CSV and JSON hold those. Nothing here knows the plan that a sheet was made from.
 
 from __future__ import annotations
 
-import csv
 import io
 import json
 from collections.abc import Iterable, Iterator, Mapping
@@ -180,6 +179,8 @@ class Sheet:
 
     def to_csv(self) -> str:
         """The unfolded lines as a table with a head: CSV as RFC 4180 has it, lines ended as there."""
+        import csv
+
         out = io.StringIO()
         table = csv.writer(out)
         table.writerow(COLUMNS)

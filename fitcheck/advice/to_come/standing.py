@@ -2,14 +2,14 @@
 
 from __future__ import annotations
 
-import logging
 from collections.abc import Callable
 from typing import TypeVar
 
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.faults import where_of
 
-log = logging.getLogger("fitcheck.rest")
+LOG = "fitcheck.rest"
+"""The log that says what failed; logging itself is no part of a start where nothing does."""
 Outcome = TypeVar("Outcome")
 
 
@@ -23,7 +23,9 @@ def or_why(work: Callable[[], Outcome], of: str) -> Outcome | CannotSay:
     try:
         return work()
     except Exception as fault:
-        log.error("the %s failed: %s", of, where_of(fault))
+        import logging
+
+        logging.getLogger(LOG).error("the %s failed: %s", of, where_of(fault))
         return CannotSay("failed", of=of)
 
 
