@@ -224,11 +224,6 @@ def begin_head(piece: str) -> str:
     return f"Begin the {spaced(piece)}"
 
 
-def no_sheet_head(piece: str) -> str:
-    """ "No sheet of the front yet" """
-    return f"No sheet of the {spaced(piece)} yet"
-
-
 def begin_told(acts: Sequence[ActTold]) -> str:
     """What is done first."""
     first = acts[0]

@@ -12,7 +12,7 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.sheet_kinds import BAND_KINDS, SheetKind
 from fitcheck.reports.progress import Progress
-from fitcheck.words.cannot_say import cannot_say_parts
+from fitcheck.words.cannot_say import cannot_say_parts, cannot_say_sentence
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Unit
 from fitcheck.words.names import point_name
@@ -187,13 +187,26 @@ def rib_asked(kind: SheetKind, counted: PieceKind, key: str) -> RibAsked:
 
 # Where there is no sheet
 
+_KNITTED = {
+    "knitted": "Its sheet has ended. What is still to knit stands with the counts.",
+    "finished": "The sweater is finished. What was knitted stands with the counts.",
+}
+"""What stands under the heading of a piece that is knitted, by the code that says so."""
+
 
 def absent(kind: SheetKind, why: CannotSay) -> tuple[str, str]:
     """Why a piece has no sheet: the heading, and what stands under it; empty where nothing does."""
-    if why.code == "knitted":
-        return f"The {spaced(kind)} is knitted.", "Its sheet has ended. What is still to knit stands with the counts."
+    if why.code in _KNITTED:
+        return f"The {spaced(kind)} is knitted.", _KNITTED[why.code]
     told, help_ = cannot_say_parts(why)
     return help_ or told, told if help_ else ""
+
+
+def absent_at_machine(kind: SheetKind, why: CannotSay) -> tuple[str, str]:
+    """The same at the machine, where the heading names the piece."""
+    return (
+        absent(kind, why) if why.code in _KNITTED else (f"No sheet of the {spaced(kind)} yet", cannot_say_sentence(why))
+    )
 
 
 def first_to(make: Make, kind: SheetKind, why: CannotSay) -> tuple[str, str]:

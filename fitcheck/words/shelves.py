@@ -83,14 +83,14 @@ def read_once(once: int, points: int) -> str:
     return f"{once} of {points} points {'was' if once == 1 else 'were'} read once only."
 
 
-def add_to_readings(occasion: str) -> str:
-    """The button for more readings of a measuring."""
-    return f"Add to the readings of {occasion}"
+def add_to_readings(day: str) -> str:
+    """The button for more readings of a measuring; day: its date, empty where nobody said it."""
+    return f"Add to the readings of {day}" if day else "Add to these readings"
 
 
-def measured_anew(occasion: str) -> str:
-    """What a measuring anew is, beside more readings of one."""
-    return f"Measured anew, it gets its own date, and the latest counts. More readings make {occasion} surer."
+def measured_anew(day: str) -> str:
+    """What a measuring anew is, beside more readings of one; day: as above."""
+    return f"Measured anew, it gets its own date, and the latest counts. More readings make {day or 'these'} surer."
 
 
 def occasion(name: str, *, worn: bool) -> str:

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Iterator, Mapping
 from dataclasses import replace
+from datetime import date
 
 from fitcheck.advice.rest.demands import Unmet
 from fitcheck.advice.to_come.plans_of import AssumedShape
@@ -12,10 +13,11 @@ from fitcheck.advice.to_come.ways_out import Refused
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.frozen import frozen
-from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.records.points import KINDS, POINTS, PieceKind
 from fitcheck.reports.the_rest import DrawnPiece, RestAnswer, Waits
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
 from fitcheck.words.cannot_say import cannot_say_parts
+from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.lifting import BindSaid, RefusedSaid, binds_said, refused_said
 from fitcheck.words.names import point_name
@@ -149,6 +151,31 @@ def rest_said(answer: RestAnswer, tape: Tape, begun: OnNeedles | None = None) ->
     return RestSaid(_cast_on(coming), because, pieces, None, bind, binds)
 
 
+def finished_said(finished: date, counts: Mapping[PieceKind, Mapping[str, int]]) -> RestSaid:
+    """What was knitted of a sweater that is finished, where its counts still to knit stood.
+
+    counts  of each kind of piece, by point: as knitted, else as planned
+    """
+    pieces = tuple(
+        PieceSaid(
+            kind,
+            piece_title(kind),
+            "",
+            tuple(
+                RestRow(key, point_name(key), "", _knit(key, counts[kind][key]), "", "", "")
+                for key in sorted(counts[kind], key=lambda key: POINTS[key].knitted)
+            ),
+            (),
+            "",
+            ("", ""),
+            "",
+        )
+        for kind in sorted(counts, key=KINDS.index)
+    )
+    told = "Its counts: as knitted, and as planned where nobody said what was knitted."
+    return RestSaid("Everything is knitted.", f"Finished on {write_day(finished)}. {told}" if pieces else "", pieces)
+
+
 _LATER = "But look at the {piece} first: it cannot be knitted so, and a way out of it may change this piece."
 """Said beside what is cast on, where a way out for a piece after it changes it."""
 
@@ -275,18 +302,22 @@ def _of_the_pattern(piece: PieceToKnit) -> bool:
 
 def _row(count: CountToKnit, tape: Tape, begun: int | None) -> RestRow:
     """A count beside the one of a begun sheet, else the one that stood there before."""
-    along = POINTS[count.key].direction == "along"
     before = count.before if begun is None else begun
     step = count.count - before if before is not None else 0
     return RestRow(
         count.key,
         point_name(count.key),
         _planned(count) if begun is None else str(begun),
-        counted_words("along", count.count) if along else f"{count.count} st",
+        _knit(count.key, count.count),
         f"{abs(step)} {'more' if step > 0 else 'fewer'}" if step else "",
         tape.size(count.mm),
         _fits(count),
     )
+
+
+def _knit(key: str, count: int) -> str:
+    """ "126 st", "108 rows" """
+    return counted_words("along", count) if POINTS[key].direction == "along" else f"{count} st"
 
 
 def _planned(count: CountToKnit) -> str:

@@ -82,7 +82,8 @@ def pencil_refused(refused: int, asked: int) -> str:
         told = f"{'One field wants' if refused == 1 else f'{refused} fields want'} another look"
     else:
         figures = "One figure is" if asked == 1 else f"{asked} figures are"
-        told = f"{figures} unlikely: type it again, or tick it to keep it"
+        it = "it" if asked == 1 else "them"
+        told = f"{figures} unlikely: type {it} again, or tick {it} to keep {it}"
     return f"{told}. Everything typed is still here."
 
 

@@ -28,7 +28,10 @@ def no_counts(values: Values) -> Sentences:
         return _NO_COUNTS[values["of"]]
     if "point" in values:
         lacking = point_name(values["point"])
-        return f"the {spaced(values['piece'])} has no count of its {lacking}", "Say it, or what it is to measure."
+        return (
+            f"the {spaced(values['piece'])} has no count of its {lacking}",
+            f"Say how many at the {lacking}, or what it is to measure.",
+        )
     lacking = listed([point_name(key) for key in values["lacks"]])
     return f"the {spaced(values['piece'])} has no count of its {lacking}", "Count it, and write that down."
 

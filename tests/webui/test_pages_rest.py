@@ -248,6 +248,33 @@ def test_before_anything_is_decided_the_page_leads_to_the_answer(client):
     ], "no second button leads to the same page"
 
 
+def test_of_a_finished_sweater_the_page_says_what_was_knitted(client, store):
+    pieces = [dict(piece) for piece in store.get("makes", "moss_first").doc["pieces"]]
+    pieces[1]["counts"] = {"chest": {"planned": 138, "knitted": 136}}
+    change(store, "moss_first", pieces=pieces, planned={"front": {"hem": 132}, "sleeve": {"cuff": 52}})
+    page = page_of(client, "/makes/moss_first/rest")
+    assert heading(page) == "Everything is knitted."
+    assert "Finished on 27 July 2025." in page
+    tables = {
+        title.strip(): dict(re.findall(r'<th scope="row">([^<]*)</th>\s*<td class="num">([^<]*)</td>', rows))
+        for title, rows in re.findall(r'<h2 id="of-\w+">([^<]*)</h2>(.*?)</section>', page, re.S)
+    }
+    assert tables["The back"] == {
+        "hem": "134 st",
+        "chest": "138 st",
+        "armhole depth": "75 rows",
+        "neck width": "38 st",
+        "body length": "194 rows",
+    }
+    # As knitted, and as planned where nobody said what was knitted.
+    assert tables["The front"] == {"hem": "132 st", "chest": "136 st"}
+    assert tables["Two sleeves"] == {"cuff": "52 st"}
+    assert "/rest/seams" not in page
+    for at in ("", "/machine"):
+        page = page_of(client, f"/makes/moss_first/sheets/front{at}")
+        assert heading(page) == "The front is knitted."
+
+
 # Choices
 
 

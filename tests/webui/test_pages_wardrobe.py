@@ -452,6 +452,15 @@ def test_a_garment_that_was_measured_long_ago_is_asked_about(bare):
     assert doors == [("btn main", "Measure it as it is now"), ("btn", f"Add to the readings of 15 Jan {old['on'][:4]}")]
 
 
+def test_more_readings_of_a_measuring_without_a_date_are_added_to_these(bare):
+    bare.post("/wardrobe/new", **{**NEW, "on": ""}, at_chest="52")
+    page = bare.get("/wardrobe/blue_jumper")
+    assert re.findall(r'href="/wardrobe/blue_jumper/measure\?occasion=first">\s*([^<]*)</a>', page) == [
+        "Add to these readings"
+    ]
+    assert "More readings make these surer." in page
+
+
 @pytest.mark.parametrize("typed", ["1 Feb 2026", "1.2.2026", "01.02.2026", "2026-02-01"])
 def test_the_day_of_a_measuring_is_typed_as_people_write_it(bare, typed):
     bare.post("/wardrobe/new", **{**NEW, "on": typed}, at_chest="52")

@@ -23,8 +23,8 @@ from fitcheck.reports.shown_sheet import begun_of
 from fitcheck.store.faults import NotFound, SheetEnded, SheetNotFound, TapBeyondSheet
 from fitcheck.words import at_machine
 from fitcheck.words.at_machine import ActTold, acts_told
-from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.phone import AT_MACHINE, MACHINE
+from fitcheck.words.sheet_page import absent_at_machine
 from webui.beginning import SheetChanged, begin_sheet, newer_sheet, rest_of_make, sheet_shown
 from webui.forms.typed import whole_number
 from webui.pages import notices, views
@@ -217,7 +217,7 @@ def _not_begun(key: str, piece: str) -> Response:
     """A button that begins the sheet, or why there is none."""
     shown = newer_sheet(service(), key, piece)  # type: ignore[arg-type]
     if isinstance(shown, CannotSay):
-        head, told, digest = at_machine.no_sheet_head(piece), cannot_say_sentence(shown), ""
+        (head, told), digest = absent_at_machine(piece, shown), ""  # type: ignore[arg-type]
     else:
         head, told, digest = at_machine.begin_head(piece), at_machine.begin_told(acts_told(shown.sheet)), shown.digest
     return _page(key, piece, head=head, told=told, begin=digest)

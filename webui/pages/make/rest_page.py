@@ -7,6 +7,7 @@ from collections.abc import Callable, Mapping
 from flask import Blueprint, Response, abort, request
 from markupsafe import Markup
 
+from fitcheck.advice.rest.for_another import counts_of
 from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.pieces import pieces_drawing
 from fitcheck.estimates.numbers import CannotSay
@@ -23,7 +24,15 @@ from fitcheck.words.in_figures import InFigures, chance_in_figures
 from fitcheck.words.lifting import ASKED_AGAIN, LIFTED, NO_SUCH_WAY, LiftedSaid, lifted_said
 from fitcheck.words.on_the_needles import KEPT, TAKEN, BandSaid, NeedlesSaid, band_said, needles_said
 from fitcheck.words.seams import seams_said
-from fitcheck.words.the_rest import READ_FIRST, TO_THE_ANSWER, RestSaid, counts_button, rest_said, sheet_button
+from fitcheck.words.the_rest import (
+    READ_FIRST,
+    TO_THE_ANSWER,
+    RestSaid,
+    counts_button,
+    finished_said,
+    rest_said,
+    sheet_button,
+)
 from fitcheck.words.yarn_left import band_ended, yarn_said
 from webui.beginning import SheetChanged, begin_sheet, end_sheet, keep_sheet, rest_of_make, sheet_shown
 from webui.lifting import WaysChanged, ask_again, take_way
@@ -108,7 +117,9 @@ def rest(key: str) -> Response:
     page = RestPage(
         make=record,
         ticks=path_of(record, report, "The rest"),
-        said=rest_said(answer, tape, {asked.kind: asked.begun.counts} if asked is not None else None),
+        said=finished_said(record.finished, counts_of(record, ground.household()))
+        if record.finished is not None
+        else rest_said(answer, tape, {asked.kind: asked.begun.counts} if asked is not None else None),
         chance=chance_in_figures(report) if answer.why is None else None,
         seams=seams_said(answer, tape).head if answer.why is None else "",
         yarn=yarn_said(answer, tape).head if answer.why is None else "",
