@@ -87,6 +87,12 @@ class SeamSaid:
     band: str = ""
     assumed: bool = False
 
+    @property
+    def both(self) -> str:
+        """What both its edges measure, where that is one and the same; empty where it is not."""
+        measures = {edge.measure for edge in self.edges}
+        return measures.pop() if len(measures) == 1 else ""
+
 
 @frozen
 class AskSaid:

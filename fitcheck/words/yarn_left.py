@@ -140,9 +140,6 @@ def _weigh(next_: WeighNext) -> str:
 
 
 def _facts(yarn: YarnLeft, tape: Tape) -> Iterator[tuple[str, str]]:
-    if yarn.lasts is not None:
-        yield "Chance that it lasts", chance_words(yarn.lasts)
-    yield "Still to knit", f"{round(yarn.need)} g, likely {round(yarn.low)} to {round(yarn.high)}"
     weighed = list(dict.fromkeys(spaced(piece.kind) for piece in yarn.pieces if piece.weighed is not None))
     by = f"by the {listed(weighed)}, weighed" if weighed else "by yarn and gauge alone: assumed"
     yield "A stitch", f"{tape.number(1000 * yarn.per_stitch.grams, 1)} mg, {by}"

@@ -169,8 +169,9 @@ def of_rest_page(text: str) -> Figures:
     page = page_of(text)
     lines: list[list[str]] = []
     for block in (block.strip() for block in page.blocks):
-        if re.fullmatch(f"{VERDICT}|picked up", block) and lines:  # it stands under the name of its seam
-            lines[-1][1] += f": {block}"
+        # It stands under the name of its seam; what both edges measure follows it, and is told of each again.
+        if lines and (said := re.fullmatch(rf"({VERDICT}|picked up)(?:[^:]* cm)?", block)):
+            lines[-1][1] += f": {said[1]}"
         elif block:
             lines.append(["", block])
     for heading, rows in page.tables:
@@ -249,10 +250,10 @@ def _yarn(into: Figures, shown: str) -> None:
         into.add(("yarn", "need"), float(said[1]), 0.5)
     if said := re.search(r"(\d+) g on hand", shown):
         into.add(("yarn", "hand"), float(said[1]), 0.5)
-    if said := re.search(r"Still to knit:? (\d+) g, likely (\d+) to (\d+)", shown):
+    if said := re.search(r"still to knit (\d+) (\d+) to (\d+)", shown):
         for name, grams in zip(("need", "low", "high"), said.groups(), strict=True):
             into.add(("yarn", name), float(grams), 0.5)
-    if said := re.search(rf"(?:Chance that it lasts:?|The yarn lasts,|It may not last,) {CHANCE}", shown):
+    if said := re.search(rf"(?:The yarn lasts,|It may not last,) {CHANCE}", shown):
         into.add(("yarn", "lasts"), told_chance(said[1]))
     if said := re.search(r"A stitch:? ([\d.]+) mg", shown):
         into.add(("yarn", "a stitch"), float(said[1]), 0.05)
