@@ -154,3 +154,20 @@ def test_a_make_that_has_no_seams_yet_says_why(client):
     page = client.get("/makes/moss_first/rest/seams").text
     assert "<h1>No seams yet.</h1>" in page
     assert "In this order" not in page
+
+
+def test_a_seam_that_fits_is_one_line_that_opens_and_says_what_both_edges_measure(client):
+    seams = re.findall(r'<li class="seam (\w+)">(.*?)</li>', client.get(AT).get_data(as_text=True), re.S)
+    assert {code for code, _ in seams} == {"fits", "band", "eases"}
+    for code, told in seams:
+        assert ("<summary>" in told) == (code == "fits")
+        assert ('class="both"' in told) == (code == "fits")
+    shoulder = re.search('class="both">(.*?)<', seams[0][1])[1]
+    assert seams[0][1].count(f"<dd>{shoulder}</dd>") == 2
+
+
+def test_nothing_is_weighed_where_no_piece_is_there_or_to_come(client, store):
+    store.put("makes", "bare", {"name": "bare, nothing knitted"}, 0)
+    page = client.get("/makes/bare/rest/yarn").get_data(as_text=True)
+    assert "Keep the weights" not in page
+    assert "#weigh" not in page
