@@ -311,16 +311,17 @@ def test_a_point_is_said_with_its_side_and_with_what_its_pieces_came_to():
 
 
 @pytest.mark.parametrize(
-    ("left", "sleeves", "told"),
+    ("left", "one_there", "told"),
     [
-        (("front", "sleeve"), 0, "the front and two sleeves are"),
-        (("sleeve",), 0, "two sleeves are"),
-        (("sleeve",), 1, "the other sleeve is"),
-        (("right_front",), 2, "the right front is"),
+        (("front", "sleeve"), (), "the front and two sleeves are"),
+        (("sleeve",), (), "two sleeves are"),
+        (("sleeve",), ("sleeve",), "the other sleeve is"),
+        (("side_panel", "sleeve"), ("side_panel",), "the other side panel and two sleeves are"),
+        (("right_front",), ("sleeve",), "the right front is"),
     ],
 )
-def test_what_nothing_says_the_knitting_of_is_named_before_it_is_finished(left, sleeves, told):
-    said = still_to_knit(left, sleeves)
+def test_what_nothing_says_the_knitting_of_is_named_before_it_is_finished(left, one_there, told):
+    said = still_to_knit(left, one_there)
     assert (said.head, said.because) == ("Is it finished?", f"By what was recorded, {told} still to knit.")
 
 

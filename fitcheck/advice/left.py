@@ -17,28 +17,30 @@ TWINS: Mapping[PieceKind, PieceKind] = {
 }
 """Pieces that are the same, the other way round; of a sleeve that nobody calls left or right the other one."""
 PAIR = 2
-"""Sleeves of a sweater."""
+"""Sleeves of a sweater, and side panels."""
+PAIRED: tuple[PieceKind, ...] = ("sleeve", "side_panel")
+"""Pieces of which two are called alike."""
 
 
 def kinds_left(make: Make, piece: Piece | None) -> list[PieceKind]:
     """Kinds of pieces of this construction that were not read at any stage yet; none of a finished make.
 
-    A sleeve is left until both were read, whatever they are called.
+    A sleeve is left until both were read, whatever they are called; so is a side panel.
 
     piece  the piece on the table
     """
     if make.finished:
         return []
     there = {other.piece for other in make.pieces if other.stages} | ({piece.piece} if piece else set())
-    if "sleeve" in there and sleeves_there(make, piece) < PAIR:
-        there.remove("sleeve")
+    there -= {kind for kind in PAIRED if pair_there(make, kind, piece) < PAIR}
     return [kind for kind in CONSTRUCTIONS[make.construction].pieces if kind not in there]
 
 
-def sleeves_there(make: Make, piece: Piece | None = None) -> int:
-    """How many sleeves were read at any stage, or lie on the table."""
-    known = {other.id for other in make.standing if other.piece in SLEEVES and other.stages}
-    return len(known | ({piece.id} if piece is not None and piece.piece in SLEEVES else set()))
+def pair_there(make: Make, kind: PieceKind, piece: Piece | None = None) -> int:
+    """How many sleeves, whatever they are called, or side panels were read at any stage, or lie on the table."""
+    kinds = SLEEVES if kind in SLEEVES else (kind,)
+    known = {other.id for other in make.standing if other.piece in kinds and other.stages}
+    return len(known | ({piece.id} if piece is not None and piece.piece in kinds else set()))
 
 
 def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
@@ -56,6 +58,6 @@ def pieces_left(make: Make, kinds: Sequence[PieceKind]) -> list[PieceKind]:
             halves = SLEEVES[1:]
         if halves:
             left += [half for half in halves if half not in measured]
-        elif kind in kinds and (kind not in measured or (kind == "sleeve" and sleeves_there(make) < PAIR)):
+        elif kind in kinds and (kind not in measured or (kind in PAIRED and pair_there(make, kind) < PAIR)):
             left.append(kind)
     return left

@@ -2,9 +2,10 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Collection, Sequence
 from datetime import date
 
+from fitcheck.advice.left import PAIRED
 from fitcheck.advice.rest.taking import taken_counts
 from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import AsKnitted
@@ -224,16 +225,15 @@ def _yarn(make: Make, yarn: str) -> str:
     return f"{capital(yarn)}: {sum(weighed):.0f} g in the {pieces}{were}."
 
 
-def still_to_knit(left: Sequence[PieceKind], sleeves: int) -> FinishedSaid:
+def still_to_knit(left: Sequence[PieceKind], one_there: Collection[PieceKind]) -> FinishedSaid:
     """What is asked where nothing says of pieces that they were knitted: "..., the front and two sleeves are still ..."
 
-    sleeves  that are there
+    one_there  kinds of which one of two is there
     """
-    two = [kind == "side_panel" or (kind == "sleeve" and not sleeves) for kind in left]
-    other = ["other " if kind == "sleeve" else "" for kind in left]
+    two = [kind in PAIRED and kind not in one_there for kind in left]
     names = [
-        f"two {spaced(kind)}s" if both else f"the {which}{spaced(kind)}"
-        for kind, both, which in zip(left, two, other, strict=True)
+        f"two {spaced(kind)}s" if both else f"the {'other ' if kind in PAIRED else ''}{spaced(kind)}"
+        for kind, both in zip(left, two, strict=True)
     ]
     are = "are" if len(left) > 1 or two[0] else "is"
     return FinishedSaid("Is it finished?", f"By what was recorded, {listed(names)} {are} still to knit.")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.worked.makes_model_6 import PANELLED, done
-from tests.worked.truth import BODY, FRONT, HALF, PLAIN, SLEEVE, household
+from tests.worked.truth import BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, household
 from tests.worked.worked import Worked
 
 BESIDE_PANELS = {**FRONT, "hem": PANELLED["hem"], "chest": PANELLED["chest"]}
@@ -60,5 +60,23 @@ MAKES = [
             for half in ("left_front", "right_front")
             for key, count in {"to_underarm": 120, "armhole_depth": 64, "body_length": 192}.items()
         },
+    ),
+    Worked(
+        "a_panel_that_no_garment_has",
+        "rule 27; rule 31",
+        "back and front are done, and a panel with the rows that it is sewn to; the garment has no panels, so how long "
+        "one is is nowhere read and need not be: it is as long as up to the underarm",
+        household(
+            [done(PANELLED), done(BESIDE_PANELS, kind="front"), done(PANEL, kind="side_panel")],
+            fits=PLAIN,
+            construction="side_panels",
+            panel_width="7.4 cm",
+            planned={"sleeve": SLEEVE},
+        ),
+        first=("carry_on",),
+        keeps=True,
+        silent=("not judged",),
+        counts={("side_panel", "panel_width"): PANEL["panel_width"], ("side_panel", "panel_length"): 118},
+        holds={"it is judged": lambda told: told.point("panel_length").code == "matches"},
     ),
 ]

@@ -10,7 +10,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.count_to_come import of_target
 from fitcheck.advice.decide.garment import NINE_IN_TEN
-from fitcheck.advice.left import kinds_left, sleeves_there
+from fitcheck.advice.left import kinds_left, pair_there
 from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.planned import planned_counts
@@ -41,7 +41,7 @@ def sleeve_counts(
     planned = planned_counts(make, household, "sleeve")
     if stitch is None or piece.piece not in BODY or not planned:
         return ()
-    if "sleeve" not in kinds_left(make, piece) or sleeves_there(make):
+    if "sleeve" not in kinds_left(make, piece) or pair_there(make, "sleeve"):
         # One that is there already is what the other is knitted like.
         return ()
     widths = [

@@ -13,7 +13,7 @@ from dataclasses import replace
 from typing import Protocol
 
 from fitcheck.advice.alteration import LOWER_ENDS, Alteration, of_halves
-from fitcheck.advice.left import TWINS, pieces_left, sleeves_there
+from fitcheck.advice.left import PAIRED, TWINS, pair_there, pieces_left
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch, BandToCome, bands_to_come
 from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
@@ -182,7 +182,7 @@ class _Work:
         asks = "upper_arm" if kind in SLEEVES else "panel_width" if kind == "side_panel" else "chest"
         # What a front takes from its back is a guess; of a pair, one is knitted as the other.
         given = asks in planned and (asks not in like or model is None or kind in TWINS)
-        other = kind == "sleeve" and sleeves_there(self.make) > 0
+        other = kind in PAIRED and pair_there(self.make, kind) > 0
         return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks, other=other)
 
     def _at_that_end(
@@ -366,7 +366,7 @@ class _Work:
         """The piece whose counts a piece takes where it has none of its own: its twin, a front its back, half of one
         the back's rows."""
         for piece in reversed(self.make.standing):
-            if TWINS.get(kind) == piece.piece:
+            if piece.piece in (TWINS.get(kind), kind if kind in PAIRED else None):
                 return piece
         if _partners(self.piece.piece, kind) and self.piece.piece not in HALF_FRONTS:
             return self.piece

@@ -20,6 +20,9 @@ from fitcheck.records.makes import Make
 from fitcheck.records.points import POINTS, Meant, PieceKind, Point
 from fitcheck.records.size_tables import Cell
 
+SEWN_ALONG: Mapping[str, str] = {"panel_length": "to_underarm"}
+"""A length that is sewn row by row along another: where nobody says it, it is as long."""
+
 
 @dataclass(slots=True)
 class Reference:
@@ -54,9 +57,9 @@ class Reference:
         Raises Refused when something speaks but cannot be compared.
         """
         key, fits = point.key, self.make.fits
-        if key in fits.numbers:
+        if key in fits.numbers or SEWN_ALONG.get(key) in fits.numbers:
             self._wish_beside(key)
-            number = fits.numbers[key]
+            number = fits.numbers.get(key) or fits.numbers[SEWN_ALONG[key]]
             figure = self._own_figure(key)
             value = Part("number", Estimate(number.length.value_mm), per_flat(number.meant, point))
             return Said("numbers", (value,), figure, on_piece=number.meant == "piece")
@@ -140,6 +143,8 @@ class Reference:
             # The piece has one neck edge; which of the two the garment's tape meant decides what comes off.
             self.notes.assume("converted", key)
             return self._of_garment(point, own.estimate, own, (twin,))
+        if key in SEWN_ALONG and (own := self._taped_figure(SEWN_ALONG[key])) is not None:
+            return self._of_garment(point, own.estimate, own, (SEWN_ALONG[key],))
         if key not in CONVERTIBLE:
             return None
         converted = convert(key, self._own_figure)
@@ -217,7 +222,7 @@ class Reference:
             wish = self.make.wishes.get(key)
             if wish is not None:
                 return (Part(f"wish_{wish.meant}", Estimate(wish.by.value_mm), per_flat(wish.meant, point)),)
-        if (nested := nested_wish_mm(self.make.wishes, point.key)) is not None:
+        if (nested := nested_wish_mm(self.make.wishes, SEWN_ALONG.get(point.key, point.key))) is not None:
             self.notes.assume("wish_nested", point.key, nested, unit="mm")
             return (Part("wish_flat", Estimate(nested)),)
         return ()

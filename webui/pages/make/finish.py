@@ -9,7 +9,7 @@ from datetime import date
 from flask import Blueprint, Response
 from markupsafe import Markup
 
-from fitcheck.advice.left import kinds_left, pieces_left, sleeves_there
+from fitcheck.advice.left import PAIRED, kinds_left, pair_there, pieces_left
 from fitcheck.advice.rounds import every_piece_read
 from fitcheck.drawing.garments import two_over_one_another
 from fitcheck.drawing.rulers import rulers, span_of
@@ -103,7 +103,8 @@ def keep(key: str) -> Response:
     if not draft.fits:
         return _page(make, draft, 422)
     if not draft.text("left") and (left := _left(make)):
-        return _page(make, draft, said=say_finished.still_to_knit(left, sleeves_there(make)), asked=do)
+        one_there = [kind for kind in PAIRED if pair_there(make, kind)]
+        return _page(make, draft, said=say_finished.still_to_knit(left, one_there), asked=do)
     before, read = views.store().get("makes", key), SewnRead(draft, ground.unit())
     wardrobe = do != ALONE or read.count > 0 or make.became is not None
     try:
