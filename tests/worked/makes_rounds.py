@@ -3,7 +3,21 @@
 from __future__ import annotations
 
 from tests.worked.told import Told
-from tests.worked.truth import BODY, FRONT, PLAIN, Raw, counted, household, lengths, over, piece
+from tests.worked.truth import (
+    BODY,
+    FRONT,
+    PLAIN,
+    ROW,
+    STITCH,
+    Raw,
+    counted,
+    household,
+    lengths,
+    over,
+    piece,
+    readings,
+    swatch,
+)
 from tests.worked.worked import Worked
 
 LAID = {"shoulder_width": 0.0, "chest": -15.0, "armhole_depth": 0.0}
@@ -19,6 +33,18 @@ def first_day(*, stitches: int | None = None, bed: bool = False) -> Raw:
     if not bed:
         del make["machine"]
     del make["yarn"], made["yarn"]
+    return home
+
+
+def blocked_once() -> Raw:
+    """A back that was blocked from 3.5 % narrow to 1.6 %, and is 2 % short; the garment's armhole was read unevenly."""
+    first = lengths(BODY, w=0.965 * STITCH, h=0.99 * ROW)
+    before = {"kind": "blocked", "blocking": "patted", "readings": readings(first)}
+    made = piece("back", counted(BODY), lengths(BODY, w=0.984 * STITCH, h=0.98 * ROW), before=[before])
+    home = household([made], fits=PLAIN, planned={"front": FRONT}, swatches=[swatch()])
+    texts = enumerate(("21.3", "20.6", "20.7"), 1)
+    armhole = [{"text": text, "laying": laying, "confirmed": True} for laying, text in texts]
+    home["garments"][0]["occasions"][0]["readings"]["armhole_depth"] = armhole
     return home
 
 
@@ -60,5 +86,14 @@ MAKES = [
         about=("chest",),
         then=("carry_on",),
         holds={"the counts are the reason": lambda told: told.tells("The counts for the rest hang on what the tape")},
+    ),
+    Worked(
+        "blocked_once_and_the_garment_read_unevenly",
+        "model 6.6; fit rule 38",
+        "what is open is the garment's armhole, and no blocking tells that: one was blocked six times in a row, across "
+        "and along in turn; nine readings more would settle its lengths, and three tell enough",
+        blocked_once(),
+        first=("read",),
+        then=("block_again",),
     ),
 ]

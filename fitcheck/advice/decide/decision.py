@@ -61,6 +61,8 @@ SURE_ENOUGH = 0.9
 """With this chance of a plan that keeps the piece as it is a round is an offer and no headline [1]."""
 MOST_READINGS = 6
 """More further readings than this are not asked for."""
+HALVES = 3
+"""So many times the readings so far halve what the tape leaves open: before what stays done that is enough."""
 ROUND_LAYINGS = 3
 """Layings of a whole round: each point that decides is laid and read anew so often."""
 SAMPLES = 128
@@ -154,10 +156,11 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     deed: ActionCode = "carry_on" if then.code == "other_counts" else then.code
     gate = first_gate(state, deed, then.alterations, known)
 
+    # A piece blocked again is read anew as well: where it is that which helps, a round does it for less.
+    stays_done = then.code in (*ANEW, "block_again")
+    most = HALVES * ROUND_LAYINGS * state.looks if stays_done else MOST_READINGS
     settling = tuple(
-        p.key
-        for p in state.points
-        if p.key in known.deciding and p.readings_needed and p.readings_needed <= MOST_READINGS
+        p.key for p in state.points if p.key in known.deciding and p.readings_needed and p.readings_needed <= most
     )
     worth = state.looks < MAX_LOOKS and known.worth > worth_it and bool(settling)
     weight = {point.key: point.weight for point in state.points}
@@ -175,8 +178,6 @@ def recommend(state: DecisionState, costs: Costs = DEFAULT_COSTS) -> Recommendat
     elif worth:
         about = max(settling, key=lambda key: weight[key])
         kept = deed == "carry_on" and not known.deeds_differ
-        # A piece blocked again is read anew as well: where it is that which helps, a round does it for less.
-        stays_done = then.code in (*ANEW, "block_again")
         # Beside a piece that is kept a round is one deed more: by less than CLOSE_ENOUGH, less work wins.
         pays = not kept or known.worth > WORTH_MEASURING * (costs.measure + CLOSE_ENOUGH)
         if stays_done or then.chance is None or (pays and then.chance < SURE_ENOUGH):
