@@ -237,21 +237,25 @@ def test_the_act_stands_above_done_at_letters_of_twice_the_size_too(service, ope
     page = begun(open_page)
     page.evaluate("letters => { document.documentElement.style.fontSize = letters; }", letters)
     for _ in range(9):
-        for size in (SMALL_PHONE, SMALLEST, PHONE):
+        for size in (SMALL_PHONE, SMALLEST, PHONE, LYING):
             page.set_viewport_size(size)
-            under, over = page.evaluate(
+            under, over, way = page.evaluate(
                 """([lowest, above]) => {
-                  const strip = document.getElementById('strip');
+                  const strip = document.getElementById('strip'), box = (node) => node.getBoundingClientRect();
                   strip.hidden = !above;
                   strip.innerHTML = above;
-                  return [document.querySelector(lowest).getBoundingClientRect().bottom
-                    - document.getElementById('done').getBoundingClientRect().top,
-                    document.documentElement.scrollHeight - innerHeight];
+                  const act = box(document.querySelector(lowest)), button = box(document.getElementById('done'));
+                  const others = [...document.querySelectorAll('.top a,.top button,.strip a')].map(box);
+                  return [act.bottom - (button.left >= act.right ? innerHeight : button.top),
+                    document.documentElement.scrollHeight - innerHeight,
+                    Math.min(...others.map((b) => Math.hypot(Math.max(0, button.top - b.bottom),
+                      Math.max(0, button.left - b.right))))];
                 }""",
                 [lowest, above],
             )
             assert under <= 0, (size, page.locator("h1").inner_text())
             assert letters == "32px" or over <= 0, (size, page.locator("h1").inner_text())
+            assert way >= 122, (size, page.locator("h1").inner_text())
         tap(page)
 
 
