@@ -292,14 +292,14 @@ class SizePlan:
 
     def distance(self, widths: tuple[WidthAt, ...]) -> float | None:
         """Sum of weight x |difference| / allowed over the widths that anything is wanted of."""
-        total, any_wanted = 0.0, False
+        total, any_wanted, weights = 0.0, False, self.weights
         for width in widths:
             if isinstance(width.difference, CannotSay):
                 continue
             any_wanted = True
             off = width.difference.value
             allowed = width.allowed_smaller_mm if off < 0 else width.allowed_larger_mm
-            total += self.weights[width.key] * abs(off) / allowed if allowed else 0.0
+            total += weights[width.key] * abs(off) / allowed if allowed else 0.0
         return total if any_wanted else None
 
     def _impossible(self, size: Size) -> CannotSay | None:

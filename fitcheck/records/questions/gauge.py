@@ -110,11 +110,11 @@ def _all_usual(figures: Sequence[Figure], count: int, *, row: bool) -> bool:
 
 def _sides(across: Sequence[Figure], along: Sequence[Figure], stitches: int, rows: int) -> Iterator[Question]:
     """Ask about rows against stitches: a side in another unit, else the counts swapped."""
-    in_other_unit = list(_side_in_other_unit(across, along, stitches, rows))
+    width, height = (median([figure.mm for figure in figures]) for figures in (across, along))
+    in_other_unit = list(_side_in_other_unit((across, width, stitches), (along, height, rows)))
     if in_other_unit:
         yield from in_other_unit
         return
-    width, height = (median([figure.mm for figure in figures]) for figures in (across, along))
     question = rows_to_stitches(
         along[0].place,
         f"{stitches} stitches, {rows} rows",
@@ -127,13 +127,17 @@ def _sides(across: Sequence[Figure], along: Sequence[Figure], stitches: int, row
 
 
 def _side_in_other_unit(
-    across: Sequence[Figure], along: Sequence[Figure], stitches: int, rows: int
+    of_width: tuple[Sequence[Figure], float, int], of_height: tuple[Sequence[Figure], float, int]
 ) -> Iterator[Question]:
     """Ask about the side of a swatch that was read in another unit than it was typed in.
 
     Taken in that unit, plain knitting has its usual ratio of rows to stitches again, stitch and row are of a usual
     size, and what was read is nearer to a square: nobody reads a swatch 16 cm wide over 53 cm of its height.
+
+    of_width, of_height  the readings of each side, their median [mm], and its stitches or rows
     """
+
+    (across, width, stitches), (along, height, rows) = of_width, of_height
 
     def ratio(width: float, height: float) -> float:
         return round(width / stitches / (height / rows), 9)
@@ -143,7 +147,6 @@ def _side_in_other_unit(
         sizes = (width / stitches, usual_size(row=False)), (height / rows, usual_size(row=True))
         return low <= ratio(width, height) <= high and all(least <= mm <= most for mm, (least, most) in sizes)
 
-    width, height = (median([figure.mm for figure in figures]) for figures in (across, along))
     if USUAL_RATIO[0] <= ratio(width, height) <= USUAL_RATIO[1]:
         return
     sides: tuple[tuple[Sequence[Figure], Literal["height", "width"]], ...] = ((along, "height"), (across, "width"))

@@ -33,15 +33,48 @@ class Knits:
     known_from: KnownFrom = "swatch"
 
 
-def known_gauges(piece: Piece, swatches: Sequence[Swatch], table: SizeTable | None) -> Mapping[bool, Knits]:
+@frozen
+class Swatched:
+    """A swatch, and what was last read of its stitches (False) and rows (True) [mm]; nothing of what was not."""
+
+    swatch: Swatch
+    mm: Mapping[bool, float]
+
+    @classmethod
+    def of(cls, swatch: Swatch) -> Swatched:
+        """What was last read of a swatch; one that hangs tells nothing."""
+        mm = {}
+        for row, span in ((False, swatch.stitches), (True, swatch.rows)):
+            lists = (stage.along if row else stage.across for stage in swatch.stages if stage.kind != "hung")
+            latest = next((readings for readings in reversed([*lists]) if readings), [])
+            read = [reading.length.value_mm for reading in latest if reading.counts]
+            if span is not None and read:
+                mm[row] = median(read) / span.between
+        return cls(swatch, mm)
+
+    def at_dial_of(self, piece: Piece, *, row: bool) -> float | None:
+        """Its stitch or row at the dial of a piece [mm]; None where it was not read so.
+
+        Marks between two dial numbers count as thirds: near enough to hold a count against a swatch.
+        """
+        swatch, mm = self.swatch, self.mm.get(row)
+        if mm is None:
+            return None
+        dials = 0.0
+        if piece.dial is not None and swatch.dial is not None and piece.machine == swatch.machine:
+            dials = piece.dial.position() - swatch.dial.position()
+        return mm * math.pow(A_DIAL_NUMBER, dials)
+
+
+def known_gauges(piece: Piece, swatches: Sequence[Swatched], table: SizeTable | None) -> Mapping[bool, Knits]:
     """Say what is known of a piece's rows (True) and stitches (False) without its own counts.
 
     The swatches of its yarn, strands and stitch pattern, brought to its dial; without any the printed gauge.
     """
     known: dict[bool, Knits] = {}
-    alike = [swatch for swatch in swatches if _same_fabric(swatch, piece)]
+    alike = [swatched for swatched in swatches if _same_fabric(swatched.swatch, piece)]
     for row in (False, True):
-        sizes = [size for swatch in alike if (size := _swatched(swatch, piece, row=row)) is not None]
+        sizes = [size for swatched in alike if (size := swatched.at_dial_of(piece, row=row)) is not None]
         known_from: KnownFrom = "swatches" if len(sizes) > 1 else "swatch"
         if not sizes and table is not None and table.gauge is not None:
             count = table.gauge.rows if row else table.gauge.stitches
@@ -56,24 +89,6 @@ def _same_fabric(swatch: Swatch, piece: Piece) -> bool:
         and swatch.stitch_pattern.casefold() == piece.stitch_pattern.casefold()
         and (swatch.yarn == piece.yarn or None in (swatch.yarn, piece.yarn))
     )
-
-
-def _swatched(swatch: Swatch, piece: Piece, *, row: bool) -> float | None:
-    """Return the stitch or row of a swatch at the dial of a piece [mm]; None where the swatch was not read so.
-
-    Marks between two dial numbers count as thirds: near enough to hold a count against a swatch.
-    """
-    span = swatch.rows if row else swatch.stitches
-    stages = [stage for stage in swatch.stages if stage.kind != "hung" and (stage.along if row else stage.across)]
-    if span is None or not stages:
-        return None
-    read = [reading.length.value_mm for reading in (stages[-1].along if row else stages[-1].across) if reading.counts]
-    if not read:
-        return None
-    dials = 0.0
-    if piece.dial is not None and swatch.dial is not None and piece.machine == swatch.machine:
-        dials = piece.dial.position() - swatch.dial.position()
-    return median(read) / span.between * math.pow(A_DIAL_NUMBER, dials)
 
 
 def digit_slips(count: int) -> tuple[frozenset[int], frozenset[int]]:

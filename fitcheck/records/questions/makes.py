@@ -16,7 +16,7 @@ from fitcheck.records.places import Place
 from fitcheck.records.points import BODY, HALF_FRONTS, POINTS
 from fitcheck.records.questions.counts import count_questions
 from fitcheck.records.questions.figures import Figure, Figures, figures_per_point
-from fitcheck.records.questions.known_gauge import Knits, known_gauges
+from fitcheck.records.questions.known_gauge import Knits, Swatched, known_gauges
 from fitcheck.records.questions.lengths_of_a_point import ReadOn, single_readings
 from fitcheck.records.questions.overhangs import overhang_questions
 from fitcheck.records.questions.points_together import lengths_add_up, shoulders_add_up, widths_within
@@ -59,6 +59,7 @@ def make_questions(
     child = make.wearer in children
     # A worn garment hangs longer than it was when it was washed; on which day it was laid on, nobody says.
     laid_on = of_garment if occasion is not None and occasion.state != "worn" else None
+    swatched = [Swatched.of(swatch) for swatch in swatches]
     of_pieces: dict[str, list[float]] = {}
     asked: list[Question] = []
     for number, piece in enumerate(make.pieces):
@@ -66,7 +67,7 @@ def make_questions(
         half = piece.piece in HALF_FRONTS
         here = {point: mm * ratio[point] for point, mm in wanted.items() if point in ratio}
         of = ReadOn(here, half=half, piece=True, child=child, laid_on=None if half else laid_on)
-        latest, questions = _of_stages(piece, of, known_gauges(piece, swatches, table), at)
+        latest, questions = _of_stages(piece, of, known_gauges(piece, swatched, table), at)
         asked += questions
         counts = at.at("counts")
         doubted = [question.place.point for question in asked if question.place.within(counts)]
