@@ -19,6 +19,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from functools import lru_cache
 from typing import Literal
 
 from fitcheck.advice.target.armhole import CONVERTIBLE, convert
@@ -118,10 +119,11 @@ class Outline:
         return max(x for stretch in self.stretches for x, _ in stretch.points)
 
 
-def flat(stretch: Stretch, steps: int = 64) -> list[Point]:
-    """A stretch as straight steps."""
+@lru_cache(maxsize=256)
+def flat(stretch: Stretch, steps: int = 64) -> tuple[Point, ...]:
+    """A stretch as straight steps; page, sheet and windows of one piece ask for the same ones again and again."""
     if len(stretch.points) == 2:
-        return list(stretch.points)
+        return stretch.points
     a, b, c, d = stretch.points
     points = []
     for step in range(steps + 1):
@@ -133,7 +135,7 @@ def flat(stretch: Stretch, steps: int = 64) -> list[Point]:
                 w[0] * a[1] + w[1] * b[1] + w[2] * c[1] + w[3] * d[1],
             )
         )
-    return points
+    return tuple(points)
 
 
 def outline_of(

@@ -10,7 +10,19 @@ from fitcheck.drawing.labels import Box
 from fitcheck.drawing.laid import At, Laid, lay
 from fitcheck.drawing.look import SCREEN, TEXT, WIDTH, Look
 from fitcheck.drawing.outline import Kind
-from fitcheck.drawing.placed import DISC, ROW, TOP, VALUE, Placed, Room, columns_of, covered, place, strokes_of
+from fitcheck.drawing.placed import (
+    DISC,
+    ROW,
+    TOP,
+    VALUE,
+    Placed,
+    Room,
+    Strokes,
+    columns_of,
+    covered,
+    place,
+    strokes_of,
+)
 from fitcheck.drawing.scale_bar import bar_of, inside, under
 from fitcheck.drawing.svg import circle, drawing, n, path, polyline, rect, text, text_width, wrapped
 from fitcheck.estimates.numbers import CannotSay
@@ -215,13 +227,14 @@ def body_of(
     mark   decimal mark;  bar: with a scale bar under it
     """
     values = {tape.key: _value(laid.points[tape.key], unit, mark) for tape in laid.tapes}
-    room, view, labels, height = _laid_out(laid, width, scale, values, FOOT)
-    rule, at = bar_of(view, unit), None
+    out = _laid_out(laid, width, scale, values, FOOT)
+    rule, at = bar_of(out.view, unit), None
     if bar:
-        at = inside(rule, laid, view, labels)
+        at = inside(rule, laid, out.view, out.labels, out.strokes)
         if at is None:
-            room, view, labels, height = _laid_out(laid, width, scale, values, BAR)
-            at = under(rule, room, height)
+            out = _laid_out(laid, width, scale, values, BAR)
+            at = under(rule, out.room, out.height)
+    view, labels, height = out.view, out.labels, out.height
     parts = [graph(look, ids, view, unit, width, height), _centre(look, laid, view)]
     parts.append(both(look, ids, laid, view, width, height))
     moved = f' class="mv" transform="translate(0 {n(view.scale * laid.shift)})"'
@@ -229,24 +242,34 @@ def body_of(
     parts.append(f"<g{moved}>{''.join(_tape(look, laid, label.key, still[label.key]) for label in labels)}</g>")
     parts += [_label(look, laid, label) for label in labels]
     taken = [label.box for label in labels] + ([rule.box(*at)] if at else [])
-    parts.append(_marks(look, laid, view, taken, room))
+    parts.append(_marks(look, laid, out, taken))
     if at:
         parts.append(rule.parts(look, *at))
     return Body("".join(parts), view, tuple(labels), height)
 
 
-def _laid_out(
-    laid: Laid, width: float, scale: float | None, values: dict[str, str], foot: float
-) -> tuple[Room, View, list[Placed], float]:
-    """Room, view, labels and height, with a foot under the outline; a column at the left only where labels need it."""
+@frozen
+class _LaidOut:
+    """Where everything stands, and the lines that nothing should cover; height [units]."""
+
+    room: Room
+    view: View
+    labels: Sequence[Placed]
+    height: float
+    strokes: Strokes
+
+
+def _laid_out(laid: Laid, width: float, scale: float | None, values: dict[str, str], foot: float) -> _LaidOut:
+    """Lay out with a foot under the outline; a column at the left only where labels need it."""
     for left_column in (False, True):
         room = columns_of(width, list(values.values()), left_column)
         view, low, height = _view(laid, room, scale, values, foot)
-        labels = place(laid, view, room, values, low)
+        strokes = strokes_of(laid, view)
+        labels = place(laid, view, room, values, low, strokes)
         if labels is not None:
             break
     assert labels is not None
-    return room, view, labels, height
+    return _LaidOut(room, view, labels, height, strokes)
 
 
 def _value(point: PointReport, unit: Unit, mark: Mark) -> str:
@@ -301,12 +324,11 @@ def _label(look: Look, laid: Laid, label: Placed) -> str:
     )
 
 
-def _marks(look: Look, laid: Laid, view: View, taken: list[Box], room: Room) -> str:
+def _marks(look: Look, laid: Laid, out: _LaidOut, taken: list[Box]) -> str:
     """The windows of the details, each with its letter beside it where nothing else stands."""
     parts = []
-    details = details_of(laid)
-    strokes = strokes_of(laid, view) if details else []
-    for detail in details:
+    view, room = out.view, out.room
+    for detail in details_of(laid):
         left, top, right, bottom = detail.window
         x1, x2 = sorted((view.x(left), view.x(right)))
         y1, y2 = view.y(top), view.y(bottom)
@@ -325,7 +347,7 @@ def _marks(look: Look, laid: Laid, view: View, taken: list[Box], room: Room) -> 
             if inside and not any(box.meets(other) for other in taken):
                 free.append((x, y, box))
         if free:
-            x, y, box = min(free, key=lambda spot: covered(spot[2], strokes))
+            x, y, box = min(free, key=lambda spot: covered(spot[2], out.strokes))
             taken.append(box)
             parts.append(text(look, "d-let", x, y, detail.letter))
     return "".join(parts)

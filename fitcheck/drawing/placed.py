@@ -104,10 +104,12 @@ def columns_of(width: float, values: Sequence[str], left_column: bool) -> Room:
     return Room(width, column, MARGIN + DISC + VALUE + longest + 14.0 if left_column else 12.0)
 
 
-def place(laid: Laid, view: View, room: Room, values: dict[str, str], low: float) -> list[Placed] | None:
+def place(
+    laid: Laid, view: View, room: Room, values: dict[str, str], low: float, strokes: Strokes
+) -> list[Placed] | None:
     """Place every label; None where one finds no place without a column at the left.
 
-    low  lowest place of a key in a column [units]
+    low  lowest place of a key in a column [units];  strokes: `strokes_of` the view
     """
     lines = {tape.key: _line(tape, laid, view) for tape in laid.tapes}
     beside = [tape for tape in laid.tapes if tape.lies != "along"]
@@ -117,7 +119,6 @@ def place(laid: Laid, view: View, room: Room, values: dict[str, str], low: float
     crossings = [(line, True) for line in (lines[tape.key] for tape in beside)]
     crossings += [(label.leader, False) for label in labels]
     left_out: list[Tape] = []
-    strokes = strokes_of(laid, view)
     for tape in upright:
         placed = _on_tape(tape.key, lines[tape.key], values[tape.key], crossings, boxes, room, strokes)
         if placed is None:

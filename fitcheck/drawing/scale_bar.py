@@ -9,7 +9,7 @@ from fitcheck.drawing.labels import Box
 from fitcheck.drawing.laid import Laid
 from fitcheck.drawing.look import Look
 from fitcheck.drawing.outline import Outline, flat
-from fitcheck.drawing.placed import DISC, Placed, Room, covered, strokes_of
+from fitcheck.drawing.placed import DISC, Placed, Room, Strokes, covered
 from fitcheck.drawing.svg import n, path, text, text_width
 from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import INCH_MM, write_bare
@@ -64,13 +64,12 @@ def bar_of(view: View, unit: Unit, *, shortest: float = SHORTEST) -> Bar:
     return Bar(length * view.scale, (middle, end), 16 if unit == "in" else 20 if length <= 200 else 40, unit)
 
 
-def inside(bar: Bar, laid: Laid, view: View, labels: Sequence[Placed]) -> tuple[float, float] | None:
+def inside(bar: Bar, laid: Laid, view: View, labels: Sequence[Placed], strokes: Strokes) -> tuple[float, float] | None:
     """Where the bar's edge begins inside the piece: near its lower end, clear of every label; None without room.
 
     Of two places at one height the one that covers fewer lines, then the one nearer to the middle.
     """
     taken = [label.box for label in labels]
-    strokes = strokes_of(laid, view)
     lowest = min(laid.wanted.length_mm, laid.piece.length_mm + laid.shift)
     bottom = view.y(lowest) - BELOW - FROM_EDGE
     top = view.y(0.4 * lowest)
