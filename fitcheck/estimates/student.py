@@ -146,7 +146,8 @@ def incomplete_beta(a: float, b: float, x: float) -> float:
 def student_quantile(p: float, dof: float) -> float:
     """Quantile of Student's t for 0 < p < 1; the normal one from MANY_DOF on.
 
-    Newton's steps on the distribution function inside a shrinking bracket, to the last digits of a float.
+    Newton's steps on the distribution function, from below: right of 0 it bends downwards, so each step ends short of
+    the quantile, and one that would end beyond it is rounding.
     """
     if dof >= MANY_DOF:
         return normal_quantile(p)
@@ -154,18 +155,13 @@ def student_quantile(p: float, dof: float) -> float:
         return 0.0
     if p < 0.5:
         return -student_quantile(1.0 - p, dof)
-    low, high = 0.0, 1.0
-    while student_cdf(high, dof) < p:
-        low, high = high, high * 2.0
+    t = normal_quantile(p)  # below Student's, whose tails are heavier
+    while student_cdf(2.0 * t, dof) < p:
+        t *= 2.0
     log_density = math.lgamma((dof + 1) / 2) - math.lgamma(dof / 2) - math.log(dof * math.pi) / 2
-    t = min(max(normal_quantile(p), low), high)
-    for _ in range(200):
-        off = student_cdf(t, dof) - p
-        low, high = (low, t) if off > 0 else (t, high)
+    while True:
         density = math.exp(log_density - (dof + 1) / 2 * math.log1p(t * t / dof))
-        step = t - off / density if density > 0.0 else low
-        following = step if low < step < high else (low + high) / 2.0
-        if abs(following - t) <= 4e-16 * max(1.0, abs(t)):
-            return following
+        following = t + (p - student_cdf(t, dof)) / density if density > 0.0 else t
+        if following <= t:
+            return t
         t = following
-    return t

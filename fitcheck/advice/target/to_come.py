@@ -33,4 +33,4 @@ class ToCome:
 
 def to_come(kind: PieceKind) -> Piece:
     """A piece of which nothing is there yet."""
-    return Piece(id="to_come", piece=kind)
+    return Piece.model_construct(id="to_come", piece=kind)
