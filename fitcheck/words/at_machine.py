@@ -10,7 +10,7 @@ from fitcheck.knitting.lines import Head, Note, Sheet, SheetLine
 from fitcheck.records.frozen import frozen
 from fitcheck.records.sheet_kinds import BAND_KINDS
 from fitcheck.words.phrases import capital, count_words, few, listed, sentence, small_first, spaced
-from fitcheck.words.sheet import ACTS, NOTES, group_half, line_act, needles_words, ordinal
+from fitcheck.words.sheet import ACTS, group_half, line_act, needles_words, notes_told, ordinal
 
 MOST_ACTS = 4
 """Acts that are listed between two rows; how many more there are is a figure."""
@@ -124,9 +124,7 @@ def _notes(line: SheetLine) -> Iterator[str]:
     picked = [str(note.values["stitches"]) for note in line.notes if note.code == "picked"]
     if picked:
         yield f"Along the edge {listed(picked)}: the sheet says from which rows."
-    for note in line.notes:
-        if note.code != "picked":
-            yield _HERE.get(note.code, NOTES[note.code])(note)
+    yield from notes_told((note for note in line.notes if note.code != "picked"), _HERE)
 
 
 def _go(line: SheetLine, before: SheetLine | None) -> str:

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import itertools
-from collections.abc import Callable, Collection, Iterator, Mapping, Sequence
+from collections.abc import Callable, Collection, Iterable, Iterator, Mapping, Sequence
+from types import MappingProxyType
 
 from fitcheck.advice.to_come.picked_up import PickedRun
 from fitcheck.knitting.lines import Head, Note, Repeat, Sheet, SheetLine
@@ -218,7 +219,7 @@ def _line(line: SheetLine, head: Head, ticks: Sequence[bool]) -> LineTold:
         tuple(ticks),
         needles_words(last.needles) if last.needles else "",
         str(last.after) if last.needles else "",
-        tuple(NOTES[note.code](note) for note in line.notes),
+        tuple(notes_told(line.notes)),
     )
 
 
@@ -314,7 +315,6 @@ ACTS: Mapping[str, Callable[[SheetLine, Head], tuple[str, str]]] = {
 NOTES: Mapping[str, Callable[[Note], str]] = {
     "claws_up": lambda note: "Claw weights up.",
     "point": lambda note: f"The tape for the {point_name(note.values['point'])} lies here.",
-    "meets": lambda note: f"Meets the {spaced(note.values['piece'])}’s {note.values['counter']}.",
     "rests": lambda note: f"The outer {few(note.values['stitches'])} of them rest still.",
     "no_row_over_all": lambda note: "No row over them.",
     "open_loops": lambda note: (
@@ -328,6 +328,20 @@ NOTES: Mapping[str, Callable[[Note], str]] = {
     "picked": lambda note: " ".join(run_told(_picked(note))),
     "loosely": lambda note: _LOOSELY[note.values["piece"]],
 }
+
+
+def notes_told(
+    notes: Iterable[Note], instead: Mapping[str, Callable[[Note], str]] = MappingProxyType({})
+) -> Iterator[str]:
+    """Notes in words, those of a code in `instead` in its words; pieces that are met at one row in one sentence."""
+    met: dict[int, list[str]] = {}
+    for note in notes:
+        if note.code == "meets":
+            met.setdefault(note.values["counter"], []).append(f"the {spaced(note.values['piece'])}’s")
+        else:
+            yield instead.get(note.code, NOTES[note.code])(note)
+    for counter, pieces in met.items():
+        yield f"Meets {listed(pieces)} {counter}."
 
 
 # The words of the sheet, once
@@ -359,7 +373,11 @@ _MEANINGS: Mapping[str, tuple[str, str]] = {
     "widen": ("Widen 1", "Move the {loops} outer loops one needle out; hang the empty needle from its neighbour."),
     "widen_edge": ("Bring in 1", "Push one empty needle out to work beside the last one, at the carriage’s side."),
     "add": ("Add", "Cast on so many more by winding the yarn around empty needles, at the carriage’s side."),
-    "narrow": ("Narrow 1", "Move the {loops} outer loops one needle in."),
+    "narrow": (
+        "Narrow 1",
+        "Move the {loops} outer loops one needle in, so that the innermost needle holds two, and push the empty one "
+        "back.",
+    ),
     "cast_off": ("Cast off", "Bind off so many at the carriage’s side, loop over loop, and push their needles back."),
     "rest": (
         "Rest",

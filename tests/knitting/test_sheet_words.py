@@ -7,12 +7,13 @@ from typing import get_args
 
 import pytest
 
+from fitcheck.knitting.lines import Note
 from fitcheck.knitting.needles import Span
 from fitcheck.knitting.plan import At, Event, Part, Plan, mirrored
 from fitcheck.knitting.sheet import Notch, sheet
 from fitcheck.records.points import PieceKind
 from fitcheck.records.written_sheets import NoteCode, SheetAct
-from fitcheck.words.sheet import ACTS, NOTES, LineTold, ordinal, sheet_told
+from fitcheck.words.sheet import ACTS, NOTES, LineTold, notes_told, ordinal, sheet_told
 from tests.knitting.random_pieces import piece
 from tests.knitting.sample_front import front
 from tests.outlawed import NEVER, OUTLAWED
@@ -124,12 +125,21 @@ def test_notes_are_sentences() -> None:
     assert line(2, 4).notes == ("Meets the sleeve’s 145.",)
 
 
+def test_pieces_that_are_met_at_one_row_stand_in_one_sentence() -> None:
+    at = [
+        Note("meets", {"piece": piece, "counter": row}) for piece, row in (("back", 40), ("front", 40), ("sleeve", 38))
+    ]
+    assert list(notes_told(at)) == ["Meets the back’s and the front’s 40.", "Meets the sleeve’s 38."]
+
+
 def test_each_word_is_explained_once_and_only_where_it_stands_on_the_sheet() -> None:
     names = [word for word, _ in TOLD.words]
     assert names == [
         "Counter", "Mark", "Widen 1", "Narrow 1", "Cast off", "Rest", "Waste yarn", "Hang back", "Weigh", "L63, R63",
     ]  # fmt: skip
-    assert dict(TOLD.words)["Narrow 1"] == "Move the three outer loops one needle in."
+    assert dict(TOLD.words)["Narrow 1"] == (
+        "Move the three outer loops one needle in, so that the innermost needle holds two, and push the empty one back."
+    )
     assert dict(TOLD.words)["L63, R63"] == "The 63rd needle left, right of the middle of the bed."
 
 
@@ -145,7 +155,7 @@ def test_a_rib_whose_rows_nobody_said_is_a_question_and_a_line_for_a_pencil() ->
 
 def test_every_act_and_every_note_has_its_words() -> None:
     assert set(ACTS) == set(get_args(SheetAct))
-    assert set(NOTES) == set(get_args(NoteCode))
+    assert {*NOTES, "meets"} == set(get_args(NoteCode))
 
 
 def test_no_sheet_has_a_word_of_a_program() -> None:

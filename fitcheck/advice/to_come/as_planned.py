@@ -16,6 +16,8 @@ from fitcheck.records.points import PieceKind
 
 DRAWN = "cap_height"
 """What a plan draws for other edges: a cap is as high as the armholes that it goes into let it be (fit rule 27)."""
+_WHOLE = ("to_underarm", "body_length", "sleeve_to_underarm", "sleeve_length", "panel_length")
+"""Lengths from the cast-on up."""
 Chances = Callable[[PieceKind, Mapping[str, int]], Mapping[str, float]]
 """The chance of each count of a piece that its point fits."""
 
@@ -39,7 +41,7 @@ def as_planned(
 def rows_of(plan: Plan) -> dict[str, int]:
     """The length of each point that a plan tells [rows]."""
     at = {key: counter for key, (counter, _) in plan.points.items()}
-    rows = {key: at[key] for key in ("to_underarm", "body_length", "sleeve_length", "panel_length") if key in at}
+    rows = {key: at[key] for key in _WHOLE if key in at}
     lengths = {
         "armhole_depth": ("to_underarm", "armhole_depth"),
         "shoulder_drop": ("armhole_depth", "body_length"),

@@ -16,6 +16,7 @@ from fitcheck.records.households import FORMAT
 from fitcheck.reports.the_rest import TheRest, the_rest
 from tests.advice.to_come.test_the_rest import MAKES, rest
 from tests.squared_paper import knitted
+from tests.worked.test_worked import MAKES as WORKED
 
 BODY = ("hem", "chest", "shoulder_width", "neck_width", "to_underarm", "armhole_depth", "shoulder_drop", "body_length")
 
@@ -143,3 +144,12 @@ def test_the_second_sleeve_has_the_rows_of_the_first_where_a_cap_of_as_many_fits
     second = next(piece for piece in told.answer.pieces if piece.kind == "right_sleeve")
     assert second.count("cap_height") == first.counts["cap_height"].best
     assert second.count("sleeve_length") == first.counts["sleeve_length"].best
+
+
+def test_a_sleeve_below_its_cap_is_what_its_sheet_knits_and_with_the_cap_the_whole() -> None:
+    sleeve = next(
+        piece for piece in the_rest(WORKED["perfect_back_side_panels"].file).answer.pieces if piece.kind == "sleeve"
+    )
+    below, cap, whole = (sleeve.count(key) for key in ("sleeve_to_underarm", "cap_height", "sleeve_length"))
+    assert (below, cap, whole) == (124, 46, 170)
+    assert sleeve.counts["sleeve_to_underarm"].before == 128
