@@ -102,30 +102,44 @@ class Earlier:
     change: Change
 
 
-def earlier(every: Sequence[Change], path: Path) -> tuple[Earlier, ...]:
-    """What stood at a place before what stands there now, the latest first; the place is followed back in its list.
+class Before:
+    """What stood before at the places of one record: what all of them take grows with them, and not their square."""
 
-    every  the changes of its record, the latest first;  path: the place, as the record has it now
-    """
-    touched: list[tuple[Any, Any, Change]] = []
-    for change in every:
-        depth = len(change.path)
-        taken_out = change.after is None and isinstance(change.path[-1] if change.path else None, int)
-        # What stands where an entry was taken out of a list is another entry, which moved up.
-        if path[:depth] == change.path and not taken_out:
-            before, after = (_within(side, path[depth:]) for side in (change.before, change.after))
-            if before != after:
-                touched.append((before, after, change))
-        moved = _moved_back(path, change)
-        if moved is None:
-            break
-        path = moved
-    written = [change.at for *_, change in touched[1:]]
-    return tuple(
-        Earlier(before, after, at, change)
-        for (before, after, change), at in zip(touched, written, strict=False)
-        if before is not None
-    )
+    def __init__(self, every: Sequence[Change]) -> None:
+        """every: the changes of the record, the latest first."""
+        self._every = every
+        self._at: dict[Path, list[int]] = {}
+        for number, change in enumerate(every):
+            self._at.setdefault(change.path, []).append(number)
+        self._movers = [number for number, change in enumerate(every) if _moves(change)]
+
+    def at(self, path: Path) -> tuple[Earlier, ...]:
+        """What stood at a place, as the record has it now, before that, the latest first."""
+        touched = [*self._touched(path)]
+        written = [change.at for *_, change in touched[1:]]
+        return tuple(
+            Earlier(before, after, at, change)
+            for (before, after, change), at in zip(touched, written, strict=False)
+            if before is not None
+        )
+
+    def _touched(self, path: Path) -> Iterator[tuple[Any, Any, Change]]:
+        """Before, after and each change at a place or around it; the place is followed back in its list."""
+        looked = -1
+        for mover in (*self._movers, len(self._every)):
+            # Until an entry comes or goes in a list that has only numbers, a place is called the same.
+            around = (self._at.get(path[:depth], []) for depth in range(len(path) + 1))
+            for change in map(self._every.__getitem__, merge(*(_between(listed, looked, mover) for listed in around))):
+                depth = len(change.path)
+                before, after = (_within(side, path[depth:]) for side in (change.before, change.after))
+                # What stands where an entry was taken out of a list is another entry, which moved up.
+                if before != after and not _leaves_a_gap(change):
+                    yield before, after, change
+            looked = mover
+            moved = _moved_back(path, self._every[mover]) if mover < len(self._every) else None
+            if moved is None:
+                return
+            path = moved
 
 
 def take_back(
@@ -241,7 +255,7 @@ class _Later:
         """The first later change at the place of one, by its number; None where what it wrote stands there."""
         change = self._told[number]
         path, after, touched = change.path, number, None
-        left_a_gap = change.after is None and isinstance(path[-1] if path else None, int)
+        left_a_gap = _leaves_a_gap(change)
         for mover in (*self._movers[bisect_right(self._movers, number) :], len(self._told)):
             # Until an entry comes or goes in a list that has only numbers, a place is called the same.
             touched = touched or self._first(path, after, mover, left_a_gap=left_a_gap)
@@ -281,6 +295,11 @@ def _between(numbers: Sequence[int], after: int, until: int) -> Iterator[int]:
         if numbers[at] > until:
             return
         yield numbers[at]
+
+
+def _leaves_a_gap(change: Change) -> bool:
+    """Whether an entry was taken out of a list that has only numbers, so that another moved up into its place."""
+    return change.after is None and isinstance(change.path[-1] if change.path else None, int)
 
 
 def _moves(change: Change) -> bool:

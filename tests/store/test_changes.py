@@ -7,7 +7,7 @@ import pytest
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.places import Place
 from fitcheck.store import changes
-from fitcheck.store.changes import earlier
+from fitcheck.store.changes import Before
 from fitcheck.store.faults import IdTaken, LaterChange, NotFound, StillNamed
 
 GREY = {
@@ -224,13 +224,13 @@ def test_a_stage_that_was_put_in_again_is_not_put_in_twice(grey):
 
 
 def before(store, *path):
-    return [figure.value for figure in earlier(store.changes("makes", "grey"), path)]
+    return [figure.value for figure in Before(store.changes("makes", "grey")).at(path)]
 
 
 def test_what_stood_at_a_place_before_is_told_the_latest_first(grey):
     for count in (121, 122):
         changed(grey, lambda make, count=count: make["pieces"][0]["counts"]["chest"].update(knitted=count))
-    told = earlier(grey.changes("makes", "grey"), ("pieces", "back", "counts", "chest", "knitted"))
+    told = Before(grey.changes("makes", "grey")).at(("pieces", "back", "counts", "chest", "knitted"))
     assert [(figure.value, figure.now) for figure in told] == [(121, 122), (120, 121)]
     revisions = {revision.revision: revision.at for revision in grey.history("makes", "grey")}
     assert [figure.at for figure in told] == [revisions[2], revisions[1]]
@@ -266,5 +266,23 @@ def test_what_the_list_of_changes_takes_grows_with_them_and_not_with_their_squar
             store.add_reading(place, "51.6 cm")
         looks.clear()
         store.changes("garments", "grey")
+        taken.append(len(looks))
+    assert taken[1] < 2.5 * taken[0]
+
+
+def test_what_earlier_figures_take_grows_with_the_changes_and_not_with_their_square(store, monkeypatch):
+    store.put("garments", "grey", {"name": "grey", "occasions": [{"id": "first"}]}, 0)
+    looks, place = [], Place.of_readings("garments", "grey", "occasions/first/readings/chest")
+    for name in ("_within", "_moved_back"):
+        act = getattr(changes, name)
+        monkeypatch.setattr(changes, name, lambda *given, act=act: looks.append(given) or act(*given))
+    taken = []
+    for count in (20, 40):
+        while len(every := store.changes("garments", "grey")) <= count:
+            store.add_reading(place, "51.6 cm")
+        looks.clear()
+        before = Before(every)
+        for reading in store.get("garments", "grey").doc["occasions"][0]["readings"]["chest"]:
+            assert before.at((*place.path, reading["id"])) == ()
         taken.append(len(looks))
     assert taken[1] < 2.5 * taken[0]

@@ -10,8 +10,7 @@ from typing import Any
 
 from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Path, Place
-from fitcheck.store.changes import Change
-from fitcheck.store.changes import earlier as earlier_at
+from fitcheck.store.changes import Before
 from fitcheck.words import history
 from fitcheck.words.names import Names, names_of
 from webui.forms.drafts import Draft
@@ -43,13 +42,13 @@ def beside_fields(form: Form, draft: Draft, of: Place) -> dict[str, list[Struck]
     changes = store.changes(of.kind, of.key)
     if len({change.revision for change in changes}) < 2:
         return {}  # nothing was changed since it was written down
-    household = store.household()
+    household, before = store.household(), Before(changes)
     document, names = _at(store.get(of.kind, of.key).doc, of.path), names_of(household)
     choices = form.choices(household)
     struck: dict[str, list[Struck]] = {}
     for name, place in form.places(draft.typed, document):
         labels = dict(choices.get(name, ()))
-        if lines := _struck(changes, (*of.path, *place), names, labels):
+        if lines := _struck(before, (*of.path, *place), names, labels):
             struck[name] = lines
     for name, place, value in form.overruled(document):
         at = next(change.at for change in changes if (*of.path, *place)[: len(change.path)] == change.path)
@@ -62,22 +61,22 @@ def beside_fields(form: Form, draft: Draft, of: Place) -> dict[str, list[Struck]
 def put_right_lines(key: str) -> list[PutRightLine]:
     """The counts, dials, grams and wishes of a make that were others before, in the order of its record."""
     store = views.store()
-    changes = store.changes("makes", key)
+    before = Before(store.changes("makes", key))
     names, document = names_of(store.household()), store.get("makes", key).doc
     lines = []
     for place, value in _figures(document):
-        if struck := _struck(changes, place, names, {}):
+        if struck := _struck(before, place, names, {}):
             kinds = {place[:4]: _at(document, place[:4]).get("kind", "")} if "stages" in place else {}
             what = history.told(place, None, value, names=names, stages=kinds)
             lines.append(PutRightLine(what.what, what.now, struck, _form_of(key, place)))
     return lines
 
 
-def _struck(changes: Sequence[Change], path: Path, names: Names, labels: Mapping[str, str]) -> list[Struck]:
+def _struck(before: Before, path: Path, names: Names, labels: Mapping[str, str]) -> list[Struck]:
     def words(value: Any) -> str:
         return labels.get(str(value)) or history.value_words(path, value, names)
 
-    earlier = earlier_at(changes, path)
+    earlier = before.at(path)
     now = words(earlier[0].now) if earlier and earlier[0].now is not None else ""
     struck: dict[str, Struck] = {}
     for figure in earlier:

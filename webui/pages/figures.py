@@ -16,8 +16,7 @@ from flask import request
 from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Place
 from fitcheck.records.readings import Overhang, Reading
-from fitcheck.store.changes import Change
-from fitcheck.store.changes import earlier as earlier_at
+from fitcheck.store.changes import Before, Change
 from fitcheck.words import history
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.pieces import reading_at
@@ -101,6 +100,10 @@ class PutRight:
         """Every change of the record, the latest first."""
         return views.store().changes(self.kind, self.key)
 
+    @cached_property
+    def _before(self) -> Before:
+        return Before(self._changes)
+
     def of(self, place: Place, readings: Sequence[Reading]) -> Figures:
         """The figures of one list of readings."""
         asked = request.args.get(FIX, "")
@@ -130,7 +133,7 @@ class PutRight:
         """What a reading said before."""
         return [
             Past(_typed(earlier.value), history.typed_at(earlier.at), earlier.change)
-            for earlier in earlier_at(self._changes, place.path)
+            for earlier in self._before.at(place.path)
             if earlier.now is None or earlier.now["text"] != earlier.value["text"]
         ]
 
