@@ -948,3 +948,15 @@ def test_the_middle_of_the_fellows_of_a_figure_is_their_median_however_many_ther
             assert of_chest.middle_of_fellows("chest", figure) == (median(fellows) if fellows else None)
     of_chest.asked.add(figures[-1].place)
     assert of_chest.middle_of_fellows("chest", figures[0]) == median([520.0, 520.0, 470.0])
+
+
+def test_what_is_looked_at_of_odd_readings_grows_with_them_and_not_with_their_square(monkeypatch):
+    looks, real = [], Figures.is_asked
+    monkeypatch.setattr(Figures, "is_asked", lambda figures, figure: looks.append(figure) or real(figures, figure))
+    taken = []
+    for count in (20, 40):
+        looks.clear()
+        odd = about_garment({point: ["9 cm"] * count for point in ("chest", "hem", "shoulder_width")})
+        assert len(odd) == 3 * count
+        taken.append(len(looks))
+    assert taken[1] < 2.5 * taken[0]

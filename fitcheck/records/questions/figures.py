@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from bisect import bisect_left
-from collections.abc import Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from statistics import median
 from typing import NamedTuple
@@ -64,6 +64,7 @@ class Figures:
     _middles: dict[str, float | None] = field(default_factory=dict)
     _sure: dict[str, list[float]] = field(default_factory=dict)
     _in_order: dict[str, list[float]] = field(default_factory=dict)
+    _stand: dict[Place, tuple[str, float]] = field(default_factory=dict)
 
     def is_asked(self, figure: Figure) -> bool:
         """Whether it is asked about."""
@@ -106,11 +107,22 @@ class Figures:
         return question
 
     def doubt(self, place: Place) -> None:
-        """Compare nothing with what stands there from here on."""
+        """Compare nothing with what stands there from here on; what is known of the others stays known."""
+        if place in self.asked:
+            return
         self.asked.add(place)
-        self._middles.clear()
-        self._sure.clear()
-        self._in_order.clear()
+        self._stand = self._stand or {figure.place: (point, figure.mm) for point, figure in self._each()}
+        if place not in self._stand:
+            return
+        point, mm = self._stand[place]
+        self._middles.pop(point, None)
+        for known in (self._sure, self._in_order):
+            if point in known:
+                known[point].remove(mm)
+
+    def _each(self) -> Iterator[tuple[str, Figure]]:
+        """Every figure with its point."""
+        return ((point, figure) for point, figures in self.points.items() for figure in figures)
 
 
 def figures_of(readings: Sequence[Reading], place: Place) -> list[Figure]:
