@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Sequence
 from typing import Any, TypeVar
 
 from pydantic import BaseModel
@@ -33,8 +33,8 @@ def asked_of_each(kind: str, records: Sequence[Any], household: Household) -> di
 
 def without(record: Record, asked: Iterable[Place]) -> Record:
     """The record without the readings that are asked about; a list that has no other is left out of its mapping."""
-    gone = {place.path for place in asked if place.reading is not None}
-    return _left(record, (), gone) if gone else record
+    left: Record = _left(record, {place.path for place in asked if place.reading is not None})
+    return left
 
 
 def lists_asked_about(asked: Iterable[Place]) -> frozenset[Path]:
@@ -50,14 +50,18 @@ def sure_of(swatch: Swatch, asked: Sequence[Question]) -> Swatch | None:
     return left if any(stage.across or stage.along for stage in left.stages) else None
 
 
-def _left(value: Any, at: Path, gone: set[Path]) -> Any:
-    heads = {path[len(at)] for path in gone if len(path) > len(at) and path[: len(at)] == at}
-    if not heads:
+def _left(value: Any, gone: Collection[Path]) -> Any:
+    """A value without what stands at some places in it."""
+    if not gone:
         return value
+    inside: dict[Any, list[Path]] = {}
+    for head, *rest in filter(None, gone):
+        inside.setdefault(head, []).append(tuple(rest))
     if isinstance(value, BaseModel):
-        inside = {str(name): _left(getattr(value, str(name)), (*at, name), gone) for name in heads}
-        return value.model_copy(update=inside)
+        left = {str(name): _left(getattr(value, str(name)), paths) for name, paths in inside.items()}
+        return value.model_copy(update=left)
     if isinstance(value, dict):
-        entries = {key: _left(entry, (*at, key), gone) for key, entry in value.items()}
+        entries = {key: _left(entry, inside.get(key, ())) for key, entry in value.items()}
         return {key: entry for key, entry in entries.items() if entry}
-    return [_left(entry, (*at, n), gone) for n, entry in enumerate(value) if (*at, n) not in gone]
+    listed = ((entry, inside.get(number, ())) for number, entry in enumerate(value))
+    return [_left(entry, paths) for entry, paths in listed if () not in paths]

@@ -27,6 +27,8 @@ from webui.config import LARGEST_BODY, Config
 
 AIM_PROCESSOR_S, AIM_LOCK_S = 2.0, 0.2
 GARMENTS = 100
+ODD = ("chest", "hem", "body_length", "shoulder_width", "neck_width", "armhole_depth", "sleeve_length", "upper_arm")
+PAGES = ("/", "/wardrobe", "/wardrobe/odd", "/makes/odd", "/makes/odd/points", "/settings")
 AT = "occasions/first/readings/chest"
 Asked = tuple[str, str, str, bytes, str]
 """What it is called, method, path, body and its kind."""
@@ -120,6 +122,16 @@ def tables() -> dict[str, bytes]:
     }
 
 
+def odd_garment(store: Store) -> None:
+    """Keep a garment with about as many readings as a record takes, each of which is asked about, and a make of it."""
+    readings = {point: ["9 cm"] * 500 for point in ODD}
+    store.put("garments", "odd", {"name": "odd", "occasions": [{"id": "first", "readings": readings}]}, 0)
+    stage = {"kind": "blocked", "readings": {"chest": ["52 cm"]}}
+    pieces = [{"id": "back", "piece": "back", "stages": [stage]}]
+    fits = {"garment": "odd", "occasion": "first"}
+    store.put("makes", "odd", {"name": "odd", "fits": fits, "pieces": pieces}, 0)
+
+
 class Watched:
     """How long the write lock was held at a time, at most [s]."""
 
@@ -164,6 +176,15 @@ def main() -> None:
                 f"{name:34} {len(body) / 1e6:5.2f} {answer.status_code:6} {took:11.2f} {watched.longest:7.2f}{beyond}",
                 flush=True,
             )
+    with tempfile.TemporaryDirectory() as folder, Store.open(Path(folder) / "f.db") as store:
+        odd_garment(store)
+        client = create_app(store, config=Config(port=80)).test_client()
+        for page in PAGES:
+            began = time.process_time()
+            answer = client.get(page)
+            took = time.process_time() - began
+            beyond = " beyond" if took > AIM_PROCESSOR_S else ""
+            print(f"{f'page: {page}':34} {len(answer.data) / 1e6:5.2f} {answer.status_code:6} {took:11.2f}{beyond}")
 
 
 if __name__ == "__main__":

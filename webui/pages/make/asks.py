@@ -59,12 +59,12 @@ def asks_of(report: Report, record: Make) -> Asks:
     """Say what a report asks."""
     tape = views.tape()
     finished = record.finished is not None
-    other = report.right_sweater
+    other, above = report.right_sweater, _asked_above(report)
     return Asks(
         right_sweater_question(other, report.head, tape) if other else "",
         measured_again(report.newer, report.head) if report.newer else "",
         costs_taken_over(record.costs, tape),
-        tuple((Asked(question), _asked_words(report, record, question), question) for question in report.questions),
+        tuple((Asked(about), _asked_words(report, record, about, above), about) for about in report.questions),
         None if finished else _count_asked(report, record),
         "" if finished else _dial_asked(report),
         say.WHY_DIAL["doubted" if dial_doubted(report) else "unsaid"],
@@ -72,13 +72,18 @@ def asks_of(report: Report, record: Make) -> Asks:
     )
 
 
-def _asked_words(report: Report, record: Make, question: Question) -> str:
-    """A question in words; in few where the answer above has asked it in full."""
+def _asked_above(report: Report) -> Question | None:
+    """The question that the answer above has asked in full."""
     advice = report.recommendation
-    if isinstance(advice, Advice) and advice.reason == "wild_reading" and advice.about:
-        asked = asked_about(report, advice.about)
-        if asked is not None and asked.place == question.place:
-            return say.asked_above(words.point_name(advice.about), question.read)
+    if not isinstance(advice, Advice) or advice.reason != "wild_reading":
+        return None
+    return asked_about(report, advice.about)
+
+
+def _asked_words(report: Report, record: Make, question: Question, above: Question | None) -> str:
+    """A question in words; in few where it is the one that was asked above."""
+    if above is not None and above.place == question.place and above.place.point is not None:
+        return say.asked_above(words.point_name(above.place.point), question.read)
     return say.asked_of(_whose(report, record, question), views.marked(words.question_asked(question), question.read))
 
 
