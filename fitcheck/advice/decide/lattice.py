@@ -9,23 +9,29 @@ import numpy as np
 from fitcheck.advice.decide.state import Array
 from fitcheck.estimates.student import normal_quantile
 
+EVENED = 3
+"""How often a lattice is evened out: after the third time no column comes nearer to the normal distribution."""
+
 
 @lru_cache(maxsize=32)
 def lattice(size: int, dimensions: int) -> Array:
     """Standard normal points, size x dimensions, on a lattice of the generalised golden ratio and its mirror.
 
-    Fixed and low-discrepancy: the same state gives the same mean to the last digit. Whitened, so that means are
-    zero, variances one and correlations zero exactly; size is even and more than twice the dimensions.
+    Fixed and low-discrepancy: the same state gives the same mean to the last digit. Every column takes the quantiles
+    of the normal distribution once each, and is then whitened, so that means are zero, variances one and correlations
+    zero exactly; as whitening mixes the columns, both are done in turn. Whitened alone a column of 12 had 1 of 10
+    points within .3 SD of the middle instead of 1 of 4. Size is even and more than twice the dimensions.
     """
     root = 2.0
     for _ in range(60):
         root = (1.0 + root) ** (1.0 / (dimensions + 1))
     steps = root ** -np.arange(1, dimensions + 1)
-    half = (0.5 + np.outer(np.arange(1, size // 2 + 1), steps)) % 1.0
-    flat = [normal_quantile(p) for p in half.ravel().tolist()]
-    z = np.array(flat).reshape(half.shape)
-    z = np.concatenate([z, -z])
-    return np.asarray(np.linalg.solve(np.linalg.cholesky(z.T @ z / len(z)), z.T).T, dtype=np.float64)
+    z = (0.5 + np.outer(np.arange(1, size // 2 + 1), steps)) % 1.0 - 0.5
+    away = np.array([normal_quantile(0.5 + (place + 0.5) / size) for place in range(size // 2)])
+    for _ in range(EVENED):
+        z = np.sign(z) * away[np.abs(z).argsort(axis=0).argsort(axis=0)]
+        z = np.linalg.solve(np.linalg.cholesky(z.T @ z / len(z)), z.T).T
+    return np.concatenate([z, -z])
 
 
 def root_of(covariance: Array) -> Array:
