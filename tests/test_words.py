@@ -1165,21 +1165,36 @@ def test_other_counts_are_named_by_what_changes(makers: tuple[str, ...], name: s
 
 
 @pytest.mark.parametrize(
-    ("kind", "by", "told"),
+    ("kind", "by", "left", "told"),
     [
-        ("back", "hem", "knit the front 14 rows shorter"),
-        ("front", "hem", "make every other piece that ends there 14 rows shorter"),
-        ("left_sleeve", "cuff_band", "knit the other sleeve 14 rows shorter"),
+        ("back", "hem", ("front",), "knit the front 14 rows shorter"),
+        ("front", "hem", ("side_panel",), "make every other piece that ends there 14 rows shorter"),
+        ("left_sleeve", "cuff_band", (), "knit the other sleeve 14 rows shorter"),
     ],
 )
-def test_every_piece_that_ends_there_is_altered_alike(kind: str, by: str, told: str) -> None:
+def test_every_piece_that_ends_there_is_altered_alike(kind: str, by: str, left: tuple[str, ...], told: str) -> None:
     action = an_action("alter_hem", Alteration("body_length", by, -44.0, -14, None))
     report = a_report(an_advice("alter_hem"), action, points=(a_point("body_length", 44.0, 38.0, 51.0),))
-    report = replace(report, head=replace(report.head, piece_kind=kind))
+    report = replace(report, head=replace(report.head, piece_kind=kind, to_knit=left))
     said = words.advised(report)
     apart = [deed.what for deed in said.deeds]
     assert f"and {told}." in said.head or [verb for verb in apart if verb.endswith("it 14 rows shorter")]
     assert f"and {told}" in words.action_line(report, action)
+
+
+@pytest.mark.parametrize(
+    ("mm", "rows", "told"),
+    [
+        (-44.0, -14, "Take 14 rows (4.4 cm) off the hem of the front and of the back"),
+        (44.0, 14, "Add 14 rows (4.4 cm) at the hem of the front and of the back"),
+    ],
+)
+def test_a_knitted_back_is_altered_with_its_front_and_not_knitted_anew(mm: float, rows: int, told: str) -> None:
+    action = an_action("alter_hem", Alteration("body_length", "hem", mm, rows, None))
+    report = a_report(an_advice("alter_hem"), action, points=(a_point("body_length", -mm, -mm - 7.0, 7.0 - mm),))
+    report = replace(report, head=replace(report.head, piece_kind="front", to_knit=("sleeve",)))
+    assert words.headline(report).startswith(told)
+    assert "every other piece" not in words.headline(report)
 
 
 def test_a_cost_is_a_share_of_a_back() -> None:

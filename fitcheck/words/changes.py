@@ -11,7 +11,7 @@ from fitcheck.advice.left import TWINS
 from fitcheck.advice.rest.nested import PARTS, above
 from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BandEdge
-from fitcheck.records.points import POINTS, SLEEVES
+from fitcheck.records.points import BODY, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
 from fitcheck.words.bands import band_depth, neck_band_then
 from fitcheck.words.figures import Tape
@@ -389,6 +389,9 @@ def _lower_end(
     if furthest.stitches:
         step = count_words(abs(furthest.stitches), "row")
         amount = f"{step} ({amount})"
+    knitted = "" if action.alone else _knitted_beside(report, by)
+    if knitted:
+        end = f"{end} of {piece_name(report.head)} and of {knitted}"
     if short:
         begin, joint = f"Take {amount} off the {end}" if furthest.mm < 0 else f"Add {amount} at the {end}", ","
     else:
@@ -396,7 +399,7 @@ def _lower_end(
         begin, joint = f"At the {end} {act} {amount}: from a waste-yarn start, or with a {band} band", ";"
     way = f"{step} {'shorter' if furthest.mm < 0 else 'longer'}"
     alike_step = _rows_alike(report, action, furthest)
-    if action.alone or alike_step == 0:
+    if action.alone or knitted or alike_step == 0:
         # The pieces that are knitted stay as they are, and one that was planned with the rows that it then has.
         return ChangedPart(by, saved, begin)
     if alike_step is not None:
@@ -417,6 +420,13 @@ def _rows_alike(report: Report, action: ActionReport, altered: Alteration) -> in
             # Rows that it gets above the underarm are named there.
             return steps[altered.point] - sum(steps.get(part, 0) for part in above(altered.point))
     return None
+
+
+def _knitted_beside(report: Report, by: str) -> str:
+    """The other body piece, where it is knitted too and nothing is still to come that ends where both do; else ""."""
+    ends_there = {*BODY, "side_panel"}
+    body = by == "hem" and report.head.piece_kind in BODY
+    return other_piece(report.head) if body and not ends_there.intersection(report.head.to_knit) else ""
 
 
 def _alike(report: Report, by: str) -> tuple[str, str]:

@@ -361,17 +361,19 @@ class Knitter:
                 self.kept_off[made.name, altered.point] = kept
 
     def _alter_hem(self, told: Told, made: Knitted) -> None:
-        """Rows on or off at the lower end: what hangs there, all of it."""
-        self.work += COSTS["alter_hem"]
+        """Rows on or off at the lower end: what hangs there, all of it, at a knitted back too where it is said."""
         rows = 0
         for altered in told.advised.alterations:
             if altered.by in ("hem", "cuff_band"):
                 size = made.size[altered.point]
                 rows = altered.stitches if altered.stitches else round(altered.mm / size)
-        for key in ("to_underarm", "body_length", "sleeve_to_underarm", "sleeve_length"):
-            if key in made.counts:
-                made.counts[key] += rows
-                made.believed[key] += rows
+        back = next(piece for piece in reversed(self.pieces) if piece.kind == "back")
+        for piece in (made, back) if made.kind == "front" and not told.advised.alone else (made,):
+            self.work += COSTS["alter_hem"]
+            for key in ("to_underarm", "body_length", "sleeve_to_underarm", "sleeve_length"):
+                if key in piece.counts:
+                    piece.counts[key] += rows
+                    piece.believed[key] += rows
 
     def _knit_anew(self, told: Told, made: Knitted, deed: str) -> Knitted:
         """Rip back to the underarm or knit the whole piece again, with the counts that stand there."""
