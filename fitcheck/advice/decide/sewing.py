@@ -11,7 +11,7 @@ from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.stage import Sewn, Stage
 from fitcheck.advice.decide.state import Array
 from fitcheck.advice.decide.ways import Ways
-from fitcheck.advice.decide.widths import panels, widths
+from fitcheck.advice.decide.widths import round_the_body
 from fitcheck.advice.loss import expected_loss, expected_loss_even
 from fitcheck.advice.rest.rule import WORTH
 from fitcheck.estimates.student import normal_cdf
@@ -48,12 +48,8 @@ def sew(
     else:
         width, part, panel = np.zeros(x.shape), np.zeros(x.shape), np.zeros(x.shape[:2])
         if best and garment.state.more:
-            if garment.panel is not None:
-                panel = panels(garment, stage, x, x_var)
-                x = x + garment.panel_share * panel[..., None]
-            if garment.answering.size:
-                width = widths(garment, stage, x, x_var, own, ways.rest)
-                x = x + garment.other_share * width
+            panel, width = round_the_body(garment, stage, x, x_var, own, ways.rest)
+            x = x + garment.panel_share * panel[..., None] + garment.other_share * width
             if garment.parts.size:
                 part = _parts(garment, ways, stage, x, x_var)
                 x = x + garment.part_gives * part

@@ -1,9 +1,10 @@
 """Counts of the widths round the body that are still to come: of side panels, of the body piece on the other side.
 
-A side panel is a straight strip: it moves every width alike, so it answers first, by one count, with the body piece as
-it is planned; then each width of that piece answers by a count of its own. No other demand ties two counts together,
-so every count is a part of its own, and is taken by the rule of the counts for the rest (`nearest.py`). Where nobody
-counts, a width is changed by what it lacks. Nothing is changed by less than the tape's own doubt.
+Each width of the body piece answers by a count of its own. A side panel is a straight strip: it moves every width
+alike, by one count, with the body piece as it is planned, and is changed only where that comes nearer than the body
+piece alone. No other demand ties two counts together, so every count is a part of its own, and is taken by the rule of
+the counts for the rest (`nearest.py`). Where nobody counts, a width is changed by what it lacks. Nothing is changed by
+less than the tape's own doubt.
 """
 
 from __future__ import annotations
@@ -24,6 +25,29 @@ WORTH_ODD = 0.005
 PANELS_BESIDE = 2
 """Counts of a side panel on either side of the mean of what the widths lack that are looked at; losses are convex, and
 further away the least lies only where nothing fits."""
+
+
+def round_the_body(
+    garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, rest: Array
+) -> tuple[Array, Array]:
+    """Change of both side panels [mm each], and of the body piece to come at every width [mm].
+
+    The parameters are those of `widths`, x with the panels as they are planned.
+    """
+    answers = bool(garment.answering.size)
+    alone = widths(garment, stage, x, x_var, own, rest) if answers else np.zeros(x.shape)
+    if garment.panel is None:
+        return np.zeros(x.shape[:2]), alone
+    panel = panels(garment, stage, x, x_var)
+    if not answers or not panel.any():
+        return panel, alone
+    moved = x + garment.panel_share * panel[..., None]
+    beside = widths(garment, stage, moved, x_var, own, rest)
+    at = np.flatnonzero(garment.panel_share)
+    before, after = x + garment.other_share * alone, moved + garment.other_share * beside
+    u = np.sqrt(x_var[..., at]) if stage.judged else None
+    pays = garment.aims.at(at).fall(before[..., at], after[..., at], u).sum(axis=-1) > WORTH
+    return np.where(pays, panel, 0.0), np.where(pays[..., None], beside, alone)
 
 
 def panels(garment: Garment, stage: Stage, x: Array, x_var: Array) -> Array:
