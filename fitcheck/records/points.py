@@ -59,7 +59,7 @@ class Point:
     down        place in the order from the top of the body down: that of the figures on a drawing
     above_underarm  it is knitted anew when a body piece is ripped back to the underarm
     about_armhole  it lies elsewhere in a construction of another family: not compared (fit rule 12)
-    to_the_corner  it ends at the corner of the underarm, which side panels move
+    to_the_corner  it ends at the corner of the underarm, which side panels move; a cap over a panel is another one
     decides     one of those that no later piece or band can mend: asked for first
     repeats     it holds whole pattern repeats; the others are shaped and keep the parity
     half_a_step  more than half the step between two sizes is never allowed: the sizes would overlap
@@ -535,6 +535,7 @@ _POINTS = (
         knitted=120,
         down=90,
         about_armhole=True,
+        to_the_corner=True,
         zones=("cap",),
         plain_mm=130.0,
     ),

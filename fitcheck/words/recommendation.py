@@ -224,7 +224,8 @@ def _not_judged(report: Report) -> list[str]:
     """What could not be judged and what is missing for it, before anything else is said (fit rule 31)."""
     asked: dict[str, list[str]] = {}
     for key, why in report.refused.items():
-        if (help_ := what_would_help(why)) and why.code != "not_in_construction":
+        # A cap is as high as its armhole asks for: nobody measures that before.
+        if (help_ := what_would_help(why)) and why.code != "not_in_construction" and key != "cap_height":
             asked.setdefault(help_, []).append(point_name(key))
     told = []
     for help_, names in list(asked.items())[:2]:
