@@ -11,9 +11,10 @@ MEASURED = {
     *("api.list_makes", "api.get_makes", "api.report", "api.verdict"),
     *("api.rest", "api.seams", "api.yarn", "api.sheet", "api.sheet_table", "api.rest_drawing", "api.sheet_drawing"),
     *("api.add_reading_makes", "api.set_aside_makes", "api.add_reading_garments", "api.set_aside_garments"),
-    *("api.weigh", "api.add_tap", "api.progress"),
+    *("api.weigh", "api.begin_sheet", "api.add_tap", "api.progress"),
 }
-"""Operations of the API by which a make is read, a reading added or set aside, a stage weighed, a tap kept."""
+"""Operations of the API by which a make is read, a reading added or set aside, a stage weighed, a sheet begun and
+tapped."""
 
 
 def test_every_entry_is_a_page_or_an_operation_that_is_there(app):

@@ -132,6 +132,7 @@ def _every() -> Iterator[tuple[str, Example]]:
     yield "unshape", Example(revision=2, after=("shape",))
     yield "weigh", Example(revision=1, body={"grams": 171.0})
     tap = {"line": 0, "done": True, "counter": 0, "at": "2026-11-30T20:10:00+01:00", "device": "the phone"}
+    yield "begin_sheet", Example(body={"report": _DIGEST})
     yield "add_tap", Example({"key": "rust_pullover"}, body=tap)
     yield "progress", Example({"key": "rust_pullover"})
     yield "end_sheet", Example({"key": "rust_pullover"})

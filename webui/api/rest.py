@@ -49,13 +49,13 @@ def yarn(call: Call) -> Response:
 
 def sheet(call: Call) -> Response:
     """The sheet of a piece that is still to knit; the reason where there is none."""
-    kind = _kind(call)
+    kind = kind_of_sheet(call)
     return tagged(_text(call, f"sheet {kind}", lambda found: _part(found, _written(found, kind))))
 
 
 def sheet_table(call: Call) -> Response:
     """The sheet as a table; the reason is the first line where there is none."""
-    kind = _kind(call)
+    kind = kind_of_sheet(call)
 
     def rows(found: TheRest) -> str:
         written = found.sheet(kind)
@@ -78,7 +78,7 @@ def drawing(call: Call) -> Response:
 
 def sheet_drawing(call: Call) -> Response:
     """The piece of a sheet with the rows and the stitches of its points; of a band its edge laid out flat."""
-    kind, unit = _kind(call), _unit(call)
+    kind, unit = kind_of_sheet(call), _unit(call)
 
     def drawn(found: TheRest) -> str:
         band = found.band(kind)
@@ -120,7 +120,7 @@ def _seams(found: TheRest) -> dict[str, Any]:
     return {**told, "bands": as_data(answer.bands), "armholes": as_data(answer.armholes)}
 
 
-def _kind(call: Call) -> Any:
+def kind_of_sheet(call: Call) -> Any:
     """The kind of piece or band in the address."""
     kind = call.path["piece"]
     if kind not in SHEET_KINDS:

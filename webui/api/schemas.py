@@ -262,6 +262,7 @@ def _own() -> dict[str, Schema]:
                 "report": DIGEST,
             }
         ),
+        "BeginSheet": shaped({"report": DIGEST}),
         "Finish": shaped(
             {
                 "on": nullable({"type": "string", "format": "date"}),

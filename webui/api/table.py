@@ -378,6 +378,21 @@ def _computed() -> Iterable[Operation]:
 def _sheets() -> Iterable[Operation]:
     at, examples = "/makes/{key}/sheets/{sheet}", {"key": _EXAMPLE["makes"], "sheet": "front-1"}
     yield Operation(
+        "begin_sheet",
+        "sheets",
+        "POST",
+        "/makes/{key}/sheets/{piece}/begin",
+        "Begin the sheet of a piece or a band: its lines stay as they are, whatever its counts become, and taps are "
+        "taken. `report` is the digest beside the sheet; one that was begun before is ended. Sent twice it is begun "
+        "once. Where the answer is another by now, nothing is begun, and the problem has the digest of the new one.",
+        tapped.begin,
+        ref("Progress"),
+        body=ref("BeginSheet"),
+        problems=(404, 409),
+        right="measure",
+        examples={"key": _EXAMPLE["makes"], "piece": "front"},
+    )
+    yield Operation(
         "add_tap",
         "sheets",
         "PUT",

@@ -1,4 +1,4 @@
-"""Taps at the machine over the API: added once by the id that the asker made; and how far a sheet is."""
+"""Sheets at the machine over the API: begun as they were answered, tapped once by an id, how far, and ended."""
 
 from __future__ import annotations
 
@@ -9,6 +9,7 @@ from typing import Any
 from flask import Response
 from pydantic import ValidationError
 
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.begun_sheets import Tap
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.files import faults_in
@@ -16,10 +17,31 @@ from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.refusals import refusals, shown
 from fitcheck.reports.progress import Progress, progress_of
+from fitcheck.reports.shown_sheet import begun_of, sheet_by_counts
 from fitcheck.store.faults import SheetNotFound, TapBeyondSheet
+from fitcheck.words.cannot_say import cannot_say_sentence
 from webui.api.calls import Call, data, refuse
-from webui.beginning import SheetChanged, end_sheet
+from webui.api.problems import problem
+from webui.api.rest import kind_of_sheet
+from webui.beginning import SheetChanged, begin_sheet, end_sheet, rest_of_make
 from webui.service import service
+
+
+def begin(call: Call) -> Response:
+    """Begin the sheet of a piece as it was answered; the same once more begins none."""
+    body = call.object(("report",), needed=("report",))
+    kind, key = kind_of_sheet(call), call.path["key"]
+    rest, make = rest_of_make(service(), key)
+    if body["report"] != rest.answer.digest:
+        return problem("answer-changed", "The answer changed since this sheet was.", report=rest.answer.digest)
+    shown_now = sheet_by_counts(rest, make, kind)
+    if isinstance(shown_now, CannotSay):
+        refuse("piece", shown(kind), cannot_say_sentence(shown_now))
+    make = begin_sheet(service(), key, kind, shown_now.digest).record
+    assert isinstance(make, Make)
+    begun = begun_of(make, kind)
+    assert begun is not None
+    return data(_written(progress_of(begun, service().store.taps_on(key, begun.id))))
 
 
 def add(call: Call) -> Response:
