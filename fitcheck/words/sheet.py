@@ -373,11 +373,7 @@ _MEANINGS: Mapping[str, tuple[str, str]] = {
     "widen": ("Widen 1", "Move the {loops} outer loops one needle out; hang the empty needle from its neighbour."),
     "widen_edge": ("Bring in 1", "Push one empty needle out to work beside the last one, at the carriage’s side."),
     "add": ("Add", "Cast on so many more by winding the yarn around empty needles, at the carriage’s side."),
-    "narrow": (
-        "Narrow 1",
-        "Move the {loops} outer loops one needle in, so that the innermost needle holds two, and push the empty one "
-        "back.",
-    ),
+    "narrow": ("Narrow 1", "Move the {loops} outer loops one needle in; push the empty needle back."),
     "cast_off": ("Cast off", "Bind off so many at the carriage’s side, loop over loop, and push their needles back."),
     "rest": (
         "Rest",

@@ -137,9 +137,7 @@ def test_each_word_is_explained_once_and_only_where_it_stands_on_the_sheet() -> 
     assert names == [
         "Counter", "Mark", "Widen 1", "Narrow 1", "Cast off", "Rest", "Waste yarn", "Hang back", "Weigh", "L63, R63",
     ]  # fmt: skip
-    assert dict(TOLD.words)["Narrow 1"] == (
-        "Move the three outer loops one needle in, so that the innermost needle holds two, and push the empty one back."
-    )
+    assert dict(TOLD.words)["Narrow 1"] == ("Move the three outer loops one needle in; push the empty needle back.")
     assert dict(TOLD.words)["L63, R63"] == "The 63rd needle left, right of the middle of the bed."
 
 
