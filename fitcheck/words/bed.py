@@ -13,6 +13,15 @@ def off_the_bed(needed: int, needles: int) -> str:
     return f"{count_words(needed, 'needle')} at this dial; this bed has {needles}."
 
 
+def fills_the_bed(needles: int, where: str) -> str:
+    """The bed is a wall: it keeps a count from what is wanted, and which ways lead out (fit rule 24).
+
+    where  at which point more stitches are wanted
+    """
+    told = f"The bed has {needles} needles, and more stitches are wanted at the {where}"
+    return f"{told}: a looser dial, side panels or a narrower body leads out of that."
+
+
 def needles_asked(stitches: int) -> list[str]:
     """Asks for the bed where no machine is named; the question first."""
     return [

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.records.points import FRONTS
 from fitcheck.records.questions.lengths_of_a_point import FAR_FROM_NEIGHBOURS
 from fitcheck.reports.shapes import ActionReport, Advice, ExplanationReport, PointReport, Report
 from fitcheck.words.cannot_say import WHY_NOT
@@ -241,11 +242,17 @@ def chance(report: Report) -> str:
     if advice.action == "measure_again":
         begin = if_answered(report, advice) or "As it stands, "
         told = f"{begin}{deed_name(report, plan.code)}: {chance_words(plan.chance)} that every point fits."
-    elif plan.code == "knit_again" and "front" in report.head.to_knit:
-        told += " What the front's counts and the hem can then still make up is counted in."
+    elif plan.code == "knit_again" and (whose := _still_to_come(report)):
+        told += f" What {whose} counts and the hem can then still make up is counted in."
     if unchanged is not None and unchanged.chance is not None and plan.code != "carry_on":
         told += f" With nothing changed: {chance_words(unchanged.chance)}."
     return told
+
+
+def _still_to_come(report: Report) -> str:
+    """Whose counts can answer for a piece that is knitted again: "the front's", "both fronts'"; empty: no one's."""
+    coming = [piece.kind for piece in report.to_knit if piece.kind in FRONTS and piece.kind != report.head.piece_kind]
+    return "both fronts'" if len(coming) > 1 else f"the {spaced(coming[0])}'s" if coming else ""
 
 
 def action_line(report: Report, action: ActionReport, tape: Tape = CM) -> str:

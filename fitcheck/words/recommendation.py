@@ -3,12 +3,14 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
+from itertools import islice
 
 from fitcheck.advice.decide.ways import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.points import BODY, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.bands import depth_asked
+from fitcheck.words.bed import fills_the_bed
 from fitcheck.words.cannot_say import cannot_say_first
 from fitcheck.words.changes import LOWER_ENDS, ChangePlan, both_twins, deeds_of, new_counts, plan
 from fitcheck.words.dates import day_words
@@ -26,7 +28,7 @@ from fitcheck.words.names import (
     point_name,
     rip_words,
 )
-from fitcheck.words.phrases import capital, few, listed, sentence, side_word
+from fitcheck.words.phrases import capital, few, listed, sentence, side_word, spaced
 from fitcheck.words.points import because_it_is, point_of, worst_first
 from fitcheck.words.rest import rest_piece_name
 from fitcheck.words.said import MOST_HEAD, Deed, Said, heading, reason, said
@@ -69,7 +71,7 @@ def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
         *_front_band_asked(report),
         *_deed(report, action, tape),
         *depth_asked(report.rest.bands if report.rest else ()),
-        *_off_the_bed(action),
+        *_off_the_bed(report, action),
         *_seams_asked(report),
     ]
     return [*told, *offered_round(report, advice, tape)]
@@ -95,13 +97,18 @@ def _front_band_asked(report: Report) -> list[str]:
     return [told, "Without it nothing is known of what the halves can make up."] if asked else []
 
 
-def _off_the_bed(action: ActionReport) -> list[str]:
-    """The bed is a wall: where it keeps a count from what is wanted, and which ways lead out (fit rule 24)."""
+def _off_the_bed(report: Report, action: ActionReport) -> list[str]:
+    """Where the bed keeps a count from what is wanted: one that is changed, else one that stays as planned."""
     wall = next((alteration for alteration in action.alterations if alteration.bed is not None), None)
-    if wall is None:
-        return []
-    told = f"The bed has {wall.bed} needles, and more stitches are wanted at the {point_name(wall.point)}"
-    return [f"{told}: a looser dial, side panels or a narrower body leads out of that."]
+    if wall is not None and wall.bed is not None:
+        return [fills_the_bed(wall.bed, point_name(wall.point))]
+    walled = (
+        fills_the_bed(count.off_bed.needles, f"{point_name(count.key)} of the {spaced(piece.kind)}")
+        for piece in report.to_knit
+        for count in piece.counts.values()
+        if count.off_bed is not None
+    )
+    return list(islice(walled, 1))
 
 
 def _deed(report: Report, action: ActionReport, tape: Tape) -> Sequence[str | Deed]:

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from tests.worked.makes_model_6 import PANELLED, done
-from tests.worked.truth import BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, household
+from tests.worked.truth import BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, counted, household, lengths, piece
 from tests.worked.worked import Worked
 
 BESIDE_PANELS = {**FRONT, "hem": PANELLED["hem"], "chest": PANELLED["chest"]}
@@ -78,5 +78,71 @@ MAKES = [
         silent=("not judged",),
         counts={("side_panel", "panel_width"): PANEL["panel_width"], ("side_panel", "panel_length"): 118},
         holds={"it is judged": lambda told: told.point("panel_length").code == "matches"},
+    ),
+    Worked(
+        "panels_stay_where_a_front_alone_answers",
+        "model 6.1: planned counts stand unless they save something",
+        "the front is planned six stitches too wide at its hem alone: it answers by its hem, and no panel is touched",
+        household(
+            [done(PANELLED)],
+            fits=PLAIN,
+            construction="side_panels",
+            panel_width="7.4 cm",
+            planned={"front": {**BESIDE_PANELS, "hem": 98}, "side_panel": PANEL, "sleeve": SLEEVE},
+        ),
+        first=("other_counts",),
+        counts={
+            ("front", "hem"): 92,
+            ("front", "chest"): BESIDE_PANELS["chest"],
+            ("side_panel", "panel_width"): PANEL["panel_width"],
+        },
+    ),
+    Worked(
+        "the_cap_over_a_panel_is_another_than_that_of_a_garment_without",
+        "rule 12: what lies elsewhere is not compared",
+        "a sleeve is cast off over the panels at its underarm, so its cap is narrower and 6 rows higher than that of a "
+        "garment without: it is no fault of the sleeve",
+        household(
+            [
+                done(PANELLED),
+                done(BESIDE_PANELS, kind="front"),
+                done(PANEL, kind="side_panel"),
+                piece("side_panel", counted(PANEL), lengths(PANEL), key="second_panel"),
+                done({**SLEEVE, "cap_height": 48}, kind="left_sleeve"),
+            ],
+            fits=PLAIN,
+            construction="side_panels",
+            panel_width="7.4 cm",
+        ),
+        first=("carry_on",),
+        keeps=True,
+    ),
+    Worked(
+        "half_a_front_knitted_again_leaves_the_other_half",
+        "model 6.3; words: the piece is called by its name",
+        "the left front lacks 14 of 54 stitches and is knitted again; what can still answer is the right front, not a "
+        "front that nobody knits",
+        household(
+            [done(BODY), done({**HALF, "hem": 38, "chest": 40}, kind="left_front")],
+            fits=PLAIN,
+            planned={"right_front": HALF, "sleeve": SLEEVE},
+            front_band="2.76 cm",
+        ),
+        first=("knit_again",),
+        silent=("the front's counts",),
+        holds={"the right front is named": lambda told: told.tells("What the right front's counts and the hem")},
+    ),
+    Worked(
+        "a_front_planned_as_wide_as_the_bed",
+        "rule 24, the bed is a wall",
+        "112 stitches are wanted at the chest, back and front are planned with the 104 that the bed has: nothing is to "
+        "be changed there, and the answer says that the bed is why, and which ways lead out",
+        household(
+            [done({**BODY, "hem": 104, "chest": 104})],
+            fits={**PLAIN, "hem": 469.2},
+            needles=104,
+            planned={"front": {**FRONT, "hem": 104, "chest": 104}, "sleeve": SLEEVE},
+        ),
+        says=("The bed has 104 needles, and more stitches are wanted at the chest of the front",),
     ),
 ]
