@@ -506,7 +506,8 @@ def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:
     """The steps if the piece had been written down otherwise and everything about it were answered."""
     given = told.given
     pieces = [marked if other is piece else other for other in given.make.pieces]
-    told = of_make(told, given.make.model_copy(update={"pieces": pieces}))
-    given = replace(told.given, piece=marked, questions=())
-    told = replace(told, given=given, doubts=replace(told.doubts, judged=frozenset(), first=None))
+    make = given.make.model_copy(update={"pieces": pieces})
+    given = replace(given, make=make, piece=marked, questions=())
+    doubts = replace(told.doubts, judged=frozenset(), first=None)
+    told = replace(told, given=given, doubts=doubts, coming=told.coming.with_pieces(make))
     return _onward(replace(told, fabric=_fabric(told)), "targets", "decided")

@@ -9,7 +9,7 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import PieceKind
+from fitcheck.records.points import SLEEVES, PieceKind
 
 
 @frozen
@@ -29,6 +29,11 @@ class ToCome:
         if kind not in self._by_kind:
             self._by_kind[kind] = targets(self.make, to_come(kind), self.household, pool=self.pool)
         return self._by_kind[kind]
+
+    def with_pieces(self, make: Make) -> ToCome:
+        """The same where pieces of the make were read otherwise: a sleeve alone follows them, by a knitted shoulder."""
+        kept = {kind: wanted for kind, wanted in self._by_kind.items() if kind not in SLEEVES}
+        return ToCome(make, self.household, self.pool, kept)
 
 
 def to_come(kind: PieceKind) -> Piece:

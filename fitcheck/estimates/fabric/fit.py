@@ -20,6 +20,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterable, Sequence
+from dataclasses import field
 
 import numpy as np
 
@@ -82,6 +83,8 @@ class Fabric:
     uncarried: tuple[str, ...]
     table: grid.Table
     nodes: grid.Nodes
+    _gauges_told: dict[tuple[float | None, bool, str], Gauge | CannotSay] = field(default_factory=dict)
+    _pairs_told: dict[tuple[str, float | None], Pair | CannotSay] = field(default_factory=dict)
 
     # ---- gauge ---------------------------------------------------------------------------------------------
 
@@ -89,8 +92,15 @@ class Fabric:
         """Gauge of the next piece (or swatch) at a dial and a stage, between-specimen spread included.
 
         dial   dial number; None is that of the pieces whose dial nobody said, else the centre dial
+        Worked out once, for several steps of an answer ask for the same one.
         CannotSay: no_specimen, no_dial, dial_too_far, no_such_stage.
         """
+        asked = dial, piece, stage
+        if asked not in self._gauges_told:
+            self._gauges_told[asked] = self._gauge(*asked)
+        return self._gauges_told[asked]
+
+    def _gauge(self, dial: float | None, piece: bool, stage: str) -> Gauge | CannotSay:
         refusal = self._refuse_dial(dial)
         if refusal is not None:
             return refusal
@@ -133,8 +143,15 @@ class Fabric:
         the next one. Means and covariances are those of the mixture over the grid.
 
         dial  dial number of the next piece; None is the specimen's own, said or not
+        Worked out once, as a gauge is.
         CannotSay: cannot_carry, no_dial, dial_too_far. Raises FabricError for an unknown key.
         """
+        asked = key, dial
+        if asked not in self._pairs_told:
+            self._pairs_told[asked] = self._pair(*asked)
+        return self._pairs_told[asked]
+
+    def _pair(self, key: str, dial: float | None) -> Pair | CannotSay:
         place = self._place(key)
         if key in self.uncarried:
             return self._cannot_carry(key)
