@@ -6,12 +6,12 @@ a reading is asked about once, by the rule that knows most about it.
 
 from __future__ import annotations
 
-from collections.abc import Collection, Iterator
+from collections.abc import Iterator
 
-from fitcheck.records.garments import Garment
+from fitcheck.records.garments import Occasion
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.places import Place
-from fitcheck.records.questions.figures import figures_of, figures_per_point
+from fitcheck.records.questions.figures import Figures, figures_of, figures_per_point
 from fitcheck.records.questions.gauge import printed_gauge_questions, swatch_questions
 from fitcheck.records.questions.lengths_of_a_point import ReadOn, far_from_neighbours, out_of_range, single_readings
 from fitcheck.records.questions.makes import make_questions
@@ -30,8 +30,13 @@ def questions(household: Household) -> tuple[Question, ...]:
     for wearer in household.wearers:
         asked += _of_wearer(wearer)
     children = {wearer.id for wearer in household.wearers if wearer.child}
+    garments: dict[tuple[str | None, str | None], tuple[Occasion, Figures]] = {}
     for garment in household.garments:
-        asked += _of_garment(garment, children)
+        for number, occasion in enumerate(garment.occasions):
+            readings = Place("garments", garment.id, ("occasions", number, "readings"))
+            figures = figures_per_point(occasion.readings, readings)
+            garments[garment.id, occasion.id] = occasion, figures
+            asked += _of_garment(figures, ReadOn(child=garment.wearer in children))
     sure: list[Swatch] = []
     for swatch in household.swatches:
         about_swatch = list(swatch_questions(swatch, Place("swatches", swatch.id)))
@@ -41,10 +46,12 @@ def questions(household: Household) -> tuple[Question, ...]:
     for table in household.size_tables:
         asked += printed_gauge_questions(table, Place("size_tables", table.id))
     for make in household.makes:
-        garment_to_fit = by_key(household.garments, make.fits.garment)
+        occasion_to_fit, to_fit = garments.get((make.fits.garment, make.fits.occasion), (None, Figures({})))
         swatches = [swatch for swatch in sure if swatch.id in make.swatches]
         table_named = by_key(household.size_tables, make.size_table)
-        asked += make_questions(make, garment_to_fit, children, swatches, table_named)
+        # What is asked about the garment itself is asked there; against the make all of it counts.
+        of_garment = Figures(to_fit.points)
+        asked += make_questions(make, occasion_to_fit, of_garment, children, swatches, table_named)
     return tuple(asked)
 
 
@@ -64,11 +71,8 @@ def _of_wearer(wearer: Wearer) -> Iterator[Question]:
         yield far
 
 
-def _of_garment(garment: Garment, children: Collection[str]) -> Iterator[Question]:
-    for number, occasion in enumerate(garment.occasions):
-        readings = Place("garments", garment.id, ("occasions", number, "readings"))
-        figures = figures_per_point(occasion.readings, readings)
-        yield from single_readings(figures, ReadOn(child=garment.wearer in children))
-        yield from lengths_add_up(figures)
-        yield from shoulders_add_up(figures)
-        yield from widths_within(figures)
+def _of_garment(figures: Figures, of: ReadOn) -> Iterator[Question]:
+    yield from single_readings(figures, of)
+    yield from lengths_add_up(figures)
+    yield from shoulders_add_up(figures)
+    yield from widths_within(figures)

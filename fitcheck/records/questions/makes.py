@@ -8,8 +8,7 @@ from statistics import median
 from typing import Literal
 
 from fitcheck.records.constructions import CONSTRUCTIONS
-from fitcheck.records.garments import Garment
-from fitcheck.records.households import by_key
+from fitcheck.records.garments import Occasion
 from fitcheck.records.lengths import write_length
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
@@ -37,22 +36,19 @@ _SLEEVE_FLAT: Mapping[str, float] = {key: point.plain_mm for key, point in POINT
 
 def make_questions(
     make: Make,
-    garment: Garment | None,
+    occasion: Occasion | None,
+    of_garment: Figures,
     children: Collection[str],
     swatches: Sequence[Swatch],
     table: SizeTable | None,
 ) -> Iterator[Question]:
     """Ask about the readings of the pieces, then about the wanted numbers: the pieces show what they mean.
 
-    garment          the one that it must fit
+    occasion         at which the garment was read that it must fit;  of_garment: what was read of it then
     children         keys of wearers who are children
     swatches, table  those that the make names; of the swatches the ones that nothing is asked about
     """
     place = Place("makes", make.id)
-    occasion = by_key(garment.occasions if garment is not None else [], make.fits.occasion)
-    of_garment = Figures({})
-    if garment is not None and occasion is not None:
-        of_garment = figures_per_point(occasion.readings, Place("garments", garment.id))
     numbers = _numbers(make, place.at("fits", "numbers"))
     wanted = {point: middle for point in of_garment.points if (middle := of_garment.middle(point)) is not None}
     wanted |= {point: figures[0].mm for point, figures in numbers.points.items()}
