@@ -70,11 +70,16 @@ class Figures:
         """Whether it is asked about."""
         return bool(self.asked) and figure.place in self.asked
 
+    def unasked(self, point: str) -> list[Figure]:
+        """The figures of a point that are not in question."""
+        figures = self.points[point]
+        return [figure for figure in figures if figure.place not in self.asked] if self.asked else figures
+
     def sure(self, point: str) -> list[float]:
-        """The figures of a point that are not in question [mm]."""
+        """The same as lengths [mm]."""
         lengths = self._sure.get(point)
         if lengths is None:
-            lengths = self._sure[point] = [figure.mm for figure in self.points[point] if not self.is_asked(figure)]
+            lengths = self._sure[point] = [figure.mm for figure in self.unasked(point)]
         return lengths
 
     def middle_of_fellows(self, point: str, figure: Figure) -> float | None:

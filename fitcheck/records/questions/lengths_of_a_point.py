@@ -124,8 +124,8 @@ def single_readings(figures: Figures, of: ReadOn) -> Iterator[Question]:
                     near = _nearest(figures, point, of.reference, expected_mm) if against is None else None
                     yield figures.ask(figure.question(slip.code, LooksLikeSlip(against, near), slip))
                     break
-    for listed in figures.points.values():
-        question = far_from_neighbours([figure for figure in listed if not figures.is_asked(figure)])
+    for point in figures.points:
+        question = far_from_neighbours(figures.unasked(point))
         if question is not None:
             yield figures.ask(question)
 

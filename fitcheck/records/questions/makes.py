@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Mapping, Sequence
+from functools import cache
 from statistics import median
 from typing import Literal
 
@@ -12,7 +13,7 @@ from fitcheck.records.garments import Occasion
 from fitcheck.records.lengths import write_length
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Place
-from fitcheck.records.points import BODY, HALF_FRONTS, POINTS
+from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, PieceKind
 from fitcheck.records.questions.counts import count_questions
 from fitcheck.records.questions.figures import Figure, Figures, figures_per_point
 from fitcheck.records.questions.known_gauge import Knits, Swatched, known_gauges
@@ -59,7 +60,7 @@ def make_questions(
     of_pieces: dict[str, list[float]] = {}
     asked: list[Question] = []
     for number, piece in enumerate(make.pieces):
-        at, ratio = place.at("pieces", number), _ratios(piece)
+        at, ratio = place.at("pieces", number), _ratios(piece.piece)
         half = piece.piece in HALF_FRONTS
         here = {point: mm * ratio[point] for point, mm in wanted.items() if point in ratio}
         of = ReadOn(here, half=half, piece=True, child=child, laid_on=None if half else laid_on)
@@ -80,9 +81,10 @@ def make_questions(
     yield from _once(asked)
 
 
-def _ratios(piece: Piece) -> dict[str, float]:
+@cache
+def _ratios(kind: PieceKind) -> Mapping[str, float]:
     """How many times the garment's flat figure a piece measures at each of its points [1]."""
-    return {key: point.on_piece(piece.piece) for key, point in POINTS.items() if piece.piece in point.pieces}
+    return {key: point.on_piece(kind) for key, point in POINTS.items() if kind in point.pieces}
 
 
 def _of_stages(
