@@ -257,8 +257,9 @@ class Garment:
         # What lengths are more because the rows of a piece to come, which are this one's, are expected otherwise.
         self.alike = self.alike_share * self.length * (self.shift - 1)
         self.planned_var = self.spread_to_come(self.as_planned)
-        shared = np.array([bool(point.others) for point in points])
-        self.shared = shared
+        # What the rest is off beside this piece, but for the width of the body piece to come.
+        self.beside_it = self.fixed - self.other_share * self.other_wanted
+        self.shared = np.array([bool(point.others) for point in points])
         self.comes = self.answers.copy()
         self.answers &= state.more
         self.answering = np.flatnonzero(self.answers)

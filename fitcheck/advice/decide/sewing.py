@@ -132,8 +132,8 @@ def _as_planned(garment: Garment, ways: Ways, stage: Stage, own: Array, var: Arr
     own, var  the same of the piece on the table
     Where no body piece is to come its share is 0, and where one is nothing is alike: the terms are added as they stand.
     """
-    constant = garment.fixed + stage.alike - garment.other_share * garment.other_wanted
-    x = garment.share * own + garment.other_share * ways.rest * (stage.as_planned + stage.deviates) + constant
+    to_come = garment.other_share * ways.rest * (stage.as_planned + stage.deviates)
+    x = garment.share * own + to_come + (garment.beside_it + stage.alike)
     slope = garment.share + garment.other_share * stage.follows
     return x, np.where(garment.shared, stage.shared_var + slope**2 * ways.extra, var)
 
@@ -175,9 +175,8 @@ def _parts(garment: Garment, ways: Ways, stage: Stage, x: Array, x_var: Array) -
     at = garment.parts
     off, gives = x[..., at], garment.part_gives[at]
     amount = np.minimum(np.maximum(-off / gives, -garment.too_large[at]), garment.too_small[at])
-    size = np.abs(off)
     half = np.where(off < 0, garment.half_low[at], garment.half_high[at])
-    tells = (size > stage.doubt[at]) & (size > half) & (np.abs(amount) >= garment.least[at])
+    tells = (np.abs(off) > np.maximum(half, stage.doubt[at])) & (np.abs(amount) >= garment.least[at])
     if ways.any_anew:
         tells &= ~ways.anew[..., at]
     part = np.zeros(x.shape)
