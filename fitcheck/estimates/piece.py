@@ -154,11 +154,9 @@ def piece_posterior(
     count = np.array([reading.count for reading in readings if reading.count is not None], dtype=float)
     dof = min((reading.measured.dof for reading in readings), default=math.inf)
 
-    means = value.copy()
-    cov = np.diag(u**2)
     if not counted.any():
         size = Estimate(prior.log_mean, prior.sd, basis="assumed")
-        return PiecePosterior(size, math.exp(size.value), means, cov, local_sd, dof)
+        return PiecePosterior(size, math.exp(size.value), value, np.diag(u**2), local_sd, dof)
 
     x = np.log(value[counted] / count)
     variance = (u[counted] / value[counted]) ** 2
@@ -173,9 +171,12 @@ def piece_posterior(
     keep = 1 - pull
     theta = size_mean + pull * (x - size_mean)
     theta_cov = size_var * (keep[:, None] * keep) + np.diag(local_var * keep)
-    length = count * np.exp(theta)
-    means[counted] = length
-    cov[counted[:, None] & counted] = (theta_cov * (length[:, None] * length)).ravel()
+    means = length = count * np.exp(theta)
+    cov = length_cov = theta_cov * (length[:, None] * length)
+    if not counted.all():
+        means, cov = value, np.diag(u**2)
+        means[counted] = length
+        cov[counted[:, None] & counted] = length_cov.ravel()
     basis: Basis = "measured" if prior is VAGUE["across"] or prior is VAGUE["along"] else "mixed"
     size = Estimate(size_mean, math.sqrt(size_var), dof, basis=basis)
     return PiecePosterior(size, math.exp(size_mean), means, cov, sd, dof)
