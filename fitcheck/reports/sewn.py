@@ -97,9 +97,10 @@ def planned_flat(given: Given) -> dict[str, float]:
             if not point.is_on(kind) or (each_mm := size_mm.get(point.direction)) is None:
                 continue
             try:
-                length_mm = count * each_mm + bring.band_mm(point) - total(bring.made_up(point)).value
+                made_up, band_mm = bring.made_up(point)
             except Refused:
                 continue
+            length_mm = count * each_mm + band_mm - total(made_up).value
             side = "front" if kind in FRONTS else kind
             figures.setdefault(key, {}).setdefault(side, []).append(length_mm / bring.scale(point))
     read = {key: fmean(flat) for key, flat in of_pieces.flat_mm.items()}
@@ -135,7 +136,7 @@ def _figures(bring: ToPiece, stage: PieceStage, hands: Hands) -> dict[str, float
             continue
         read = taped(readings, hands.tape)
         try:
-            taken = total(bring.made_up(point))
+            taken = total(bring.made_up(point)[0])
         except Refused:
             continue
         if read is not None:

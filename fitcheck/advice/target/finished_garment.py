@@ -64,7 +64,7 @@ def _wanted(point: Point, kind: PieceKind, reference: Reference, bring: ToPiece)
             return None
         parts = bring.worn(point, said)
         if said.on_piece:
-            parts = [*said.parts, *minus(bring.made_up(point))]
+            parts = [*said.parts, *minus(bring.made_up(point)[0])]
     except Refused:
         return None
     scale = bring.scale(point)

@@ -42,6 +42,8 @@ def total(parts: Iterable[Part]) -> Estimate:
     if not uncertain:
         return Estimate(exact)
     spread = combine(*uncertain, weights=weights)
+    if not exact:
+        return spread
     return Estimate(spread.value + exact, spread.u, spread.dof, (), spread.source, spread.basis)
 
 

@@ -65,7 +65,9 @@ class ToPiece:
         if said.on_piece:
             return list(said.parts), self._bands(point)[1]
         at = POINTS[said.converted_from[0]] if _is_neck(point.key) and said.converted_from else point
-        return self.worn(point, said, measured, count) + self.made_up(at), self._bands(at)[1]
+        worn = self.worn(point, said, measured, count)
+        made_up, band_mm = self.made_up(at)
+        return worn + made_up, band_mm
 
     def worn(self, point: Point, said: Said, measured: Estimate | None = None, count: int | None = None) -> list[Part]:
         """The terms of the garment itself on the piece's scale, before making up takes any of them."""
@@ -79,13 +81,14 @@ class ToPiece:
             parts += self._state_of_reference(point, self._level(point, said, measured, count))
         return parts
 
-    def band_mm(self, point: Point) -> float:
-        """How much of the piece's length is a band [mm]."""
-        return self._bands(point)[1]
+    def made_up(self, point: Point) -> tuple[list[Part], float]:
+        """Every term by which the piece is larger or smaller than the garment that is made up of it. Raises Refused.
 
-    def made_up(self, point: Point) -> list[Part]:
-        """Every term by which the piece is larger or smaller than the garment that is made up of it. Raises Refused."""
-        return self._panels(point) + self._front_band(point) + self._bands(point)[0] + self._seams(point)
+        Beside them how much of the piece's length is a band [mm].
+        """
+        parts = self._panels(point) + self._front_band(point)
+        bands, band_mm = self._bands(point)
+        return parts + bands + self._seams(point), band_mm
 
     def _state_of_reference(self, point: Point, level: float) -> list[Part]:
         """Growth of a worn reference and the room that a thicker fabric takes (fit rule 6).
