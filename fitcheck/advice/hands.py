@@ -9,7 +9,7 @@ from typing import Literal
 from fitcheck.estimates.readings import Pool, ReadingSet, pool_overhangs
 from fitcheck.estimates.readings import pool_repeatability as pool_readings
 from fitcheck.records.households import LARGEST_RATIO, Household, TapePool, TapeSet
-from fitcheck.records.questions.usual import allowed_range
+from fitcheck.records.questions.usual import far_apart
 from fitcheck.records.readings import Reading
 
 
@@ -27,19 +27,13 @@ def reading_set(readings: Sequence[Reading], *, overhang: bool = False) -> Readi
     values = [length.value_mm for length in lengths]
     layings = [reading.laying for reading in counting]
     step = min([length.resolution_mm for length in lengths])
-    if _too_far(values, step, overhang=overhang):
+    if far_apart(values, step, overhang=overhang):
         middle = median(values)
         far = max(range(len(values)), key=lambda place: abs(values[place] - middle))
         del values[far], layings[far]
-        if len(values) < 2 or _too_far(values, step, overhang=overhang):
+        if len(values) < 2 or far_apart(values, step, overhang=overhang):
             return None
     return ReadingSet(values, layings)
-
-
-def _too_far(values: Sequence[float], step: float, *, overhang: bool) -> bool:
-    """Whether readings [mm], written to a step [mm], are further apart than passes without a question."""
-    reach = max(values) - min(values)
-    return len(values) > 1 and reach > allowed_range(median(values), len(values), step, overhang=overhang)
 
 
 def pools(

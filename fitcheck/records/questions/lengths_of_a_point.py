@@ -25,7 +25,7 @@ from fitcheck.records.questions.usual import (
     PROPORTIONS,
     READ_IN_INCHES,
     READ_ROUND,
-    allowed_range,
+    far_apart,
     usual_length,
     usual_overhang,
 )
@@ -245,10 +245,10 @@ def far_from_neighbours(figures: Sequence[Figure], *, overhang: bool = False) ->
     if len(figures) < 2:
         return None
     lengths = [figure.mm for figure in figures]
-    middle = median(lengths)
     step = min([figure.length.resolution_mm for figure in figures])
-    if max(lengths) - min(lengths) <= allowed_range(middle, len(figures), step, overhang=overhang):
+    if not far_apart(lengths, step, overhang=overhang):
         return None
+    middle = median(lengths)
     # Of two readings both are equally far: the later one is read again.
     far = max(range(len(figures)), key=lambda n: (round(abs(lengths[n] - middle), 6), n))
     outlier = figures[far]

@@ -3,9 +3,9 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from functools import cache, lru_cache
-from statistics import NormalDist
+from statistics import NormalDist, median
 
 from fitcheck.records.points import POINTS
 from fitcheck.records.repeatability import OVERHANG, TAPE
@@ -108,6 +108,18 @@ def allowed_range(middle_mm: float, count: int, step_mm: float, *, overhang: boo
     """
     assumed = OVERHANG if overhang else TAPE
     return critical_range(count) * math.hypot(assumed.with_laying(middle_mm), step_mm / math.sqrt(12.0))
+
+
+def far_apart(lengths_mm: Sequence[float], step_mm: float, *, overhang: bool = False) -> bool:
+    """Whether two readings or more of one thing range over more than passes without a question, at their middle.
+
+    The longer they are the more passes: where the shortest of them lets them pass, nobody needs the middle.
+    """
+    shortest, count = min(lengths_mm), len(lengths_mm)
+    reach = max(lengths_mm) - shortest
+    if reach <= allowed_range(shortest, count, step_mm, overhang=overhang):
+        return False
+    return reach > allowed_range(median(lengths_mm), count, step_mm, overhang=overhang)
 
 
 @cache
