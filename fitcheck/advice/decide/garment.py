@@ -133,8 +133,9 @@ class Garment:
         self.size = np.array([point.size_mm or math.nan for point in points])
         self.counted = ~np.isnan(self.size) & np.array([point.count is not None for point in points])
         self.count = np.array([float(point.count or 0) for point in points])
-        self.step = np.array([_of_this_piece(point).step for point in points], dtype=np.float64)
-        self.first = np.array([_of_this_piece(point).first for point in points], dtype=np.float64)
+        series = [_of_this_piece(point) for point in points]
+        self.step = np.array([counts.step for counts in series], dtype=np.float64)
+        self.first = np.array([counts.first for counts in series], dtype=np.float64)
         usual = np.array([_USUAL_SIZE[point.direction] for point in points])
         self.rounding = (np.where(np.isnan(self.size), usual, self.size) * self.step) ** 2 / 12
         half = np.where(self.counted, self.size / 2, 0.0)
