@@ -1,7 +1,5 @@
 """The base of every record: strict, frozen, unknown fields refused; and small types that records share."""
 
-from __future__ import annotations
-
 import re
 from dataclasses import replace
 from decimal import Decimal
@@ -20,7 +18,8 @@ class Record(BaseModel):
     """A thing that was written down. Nothing computed is kept in it; unknown fields are refused.
 
     Its checks are built when the first one is read, in one go for all that stands in it: the start of the program
-    does not wait for them.
+    does not wait for them. Nor has it to compile what a field is: modules of records do without
+    ``from __future__ import annotations``, which would hand pydantic a text of it.
     """
 
     model_config = ConfigDict(

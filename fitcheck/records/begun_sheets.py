@@ -4,8 +4,6 @@ It is what was *read off*: nothing reckons with it but the replay and its page. 
 reckoned anew and has no number.
 """
 
-from __future__ import annotations
-
 from typing import Annotated
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """What the knitter chooses for the pieces still to knit; the counts do not say it."""
 
-from __future__ import annotations
-
 from typing import Annotated, Literal
 
 from pydantic import Field

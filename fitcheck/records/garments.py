@@ -1,7 +1,5 @@
 """The wardrobe: finished garments that fit, measured on dated occasions."""
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated, Literal
 

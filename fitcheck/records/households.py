@@ -1,7 +1,5 @@
 """A household: everything that is kept, in one bundle, one JSON file."""
 
-from __future__ import annotations
-
 from collections.abc import Iterable
 from typing import Annotated, Literal, Protocol, TypeVar
 

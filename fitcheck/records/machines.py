@@ -1,7 +1,5 @@
 """The machine: needle pitch, needles on the bed, and the dial with its marks between numbers."""
 
-from __future__ import annotations
-
 import re
 from functools import lru_cache
 from typing import Annotated, Any

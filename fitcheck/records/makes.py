@@ -1,11 +1,9 @@
 """A make: one sweater being made, what it must fit, how it is built, and its pieces."""
 
-from __future__ import annotations
-
 from collections.abc import Mapping
 from datetime import date
 from types import MappingProxyType
-from typing import Annotated, Any, Literal
+from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -174,7 +172,7 @@ class Fits(Record):
         return bool(self.garment or self.numbers or self.ease)
 
     @model_validator(mode="after")
-    def _pinned(self) -> Fits:
+    def _pinned(self) -> Self:
         if (self.garment is None) != (self.occasion is None):
             raise refused(Accepts("garment_and_occasion"))
         return self

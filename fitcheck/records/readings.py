@@ -1,7 +1,5 @@
 """A reading of the tape, and an overhang: kept as typed, never overwritten, only set aside."""
 
-from __future__ import annotations
-
 from datetime import datetime
 from functools import cached_property
 from typing import Annotated, Any, ClassVar, Literal

@@ -7,8 +7,6 @@ Cast-offs come first, at one counter; each step after them takes one stitch off 
 row and so on, in the order in which it was knitted.
 """
 
-from __future__ import annotations
-
 import re
 from typing import Annotated, Any, Literal
 

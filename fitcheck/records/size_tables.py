@@ -1,8 +1,6 @@
 """Pattern sizes, typed by the knitter from the pattern that they own."""
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -30,7 +28,7 @@ class Cell(Record):
     count: Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)] | None = None
 
     @model_validator(mode="after")
-    def _something(self) -> Cell:
+    def _something(self) -> Self:
         if self.measure is None and self.count is None:
             raise refused(Accepts("measure_or_count"))
         return self

@@ -3,8 +3,6 @@
 Stages are a dated list of events: a piece can be blocked twice. A change in finishing is between two of them.
 """
 
-from __future__ import annotations
-
 from datetime import date
 from typing import Annotated, Literal
 

@@ -1,8 +1,6 @@
 """A swatch: how it was knitted, what lies between its markers, and its readings at each stage."""
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -29,7 +27,7 @@ class Span(Record):
     rule: MarkerRule = "between"
 
     @model_validator(mode="after")
-    def _complete(self) -> Span:
+    def _complete(self) -> Self:
         if self.rule == "between":
             if self.count is None or self.first is not None or self.last is not None:
                 raise refused(Accepts("count_alone"))

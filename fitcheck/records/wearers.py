@@ -1,7 +1,5 @@
 """A wearer: body measures, optional; used for ease."""
 
-from __future__ import annotations
-
 from datetime import date
 
 from pydantic import Field

@@ -1,7 +1,5 @@
 """A knitting sheet as it is written down: head, lines, and what is to come of it."""
 
-from __future__ import annotations
-
 import re
 from typing import Annotated, Literal
 

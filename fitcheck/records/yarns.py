@@ -1,8 +1,6 @@
 """Yarn: fibre, thickness, lots and grams on hand."""
 
-from __future__ import annotations
-
-from typing import Annotated, Literal
+from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
@@ -59,7 +57,7 @@ class Yarn(Record):
     notes: Note = ""
 
     @model_validator(mode="after")
-    def _shares_add_up(self) -> Yarn:
+    def _shares_add_up(self) -> Self:
         total = sum(share.percent for share in self.fibres)
         if self.fibres and abs(total - 100) > 1:
             raise refused(Accepts("shares_of_100_percent", these_make=total))
