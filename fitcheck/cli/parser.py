@@ -59,7 +59,8 @@ def _answered(argv: Sequence[str] | None) -> int:
 
 def _run(argv: Sequence[str] | None) -> int:
     try:
-        arguments = _parser().parse_args(argv)
+        words = sys.argv[1:] if argv is None else argv
+        arguments = _parser(*words[:1]).parse_args(words)
     except SystemExit as leaving:  # argparse leaves by itself, after --help too
         return leaving.code if isinstance(leaving.code, int) else USAGE
     code: int = arguments.run(arguments)
@@ -96,7 +97,11 @@ class _NotTakenError(argparse.ArgumentError):
         super().__init__(None, message)
 
 
-def _parser() -> argparse.ArgumentParser:
+def _parser(first: str = "") -> argparse.ArgumentParser:
+    """What takes the command line apart.
+
+    first  its first word: where it asks for an answer, none but the commands that answer are set up
+    """
     parser = _Parser(
         prog="fitcheck",
         description="Is this blocked piece right, and what now? For sweaters knitted in pieces by machine.",
@@ -106,6 +111,8 @@ def _parser() -> argparse.ArgumentParser:
     # Its name is said: to find it, argparse would lay out a help that nobody asked for.
     commands = parser.add_subparsers(title="commands", metavar="COMMAND", required=True, prog=parser.prog)
     _add_answers(commands)
+    if first in _ANSWERS:
+        return parser
     rest.add_commands(commands, _add_unit)
     _add_checks(commands)
     demo = _add_demo(commands)
@@ -114,13 +121,17 @@ def _parser() -> argparse.ArgumentParser:
     return parser
 
 
+_ANSWERS = {
+    "report": ("print the answer for one make", answers.report),
+    "fabric": ("print what a make's fabric does: gauge, finishing, dial, next swatch", answers.fabric),
+    "sizes": ("print which size's numbers to knit in this fabric", answers.sizes),
+}
+"""The commands that answer about one make: what is said of each, and what it does."""
+
+
 def _add_answers(commands: argparse._SubParsersAction[_Parser]) -> None:
     """The commands that answer about one make."""
-    for name, about, run in (
-        ("report", "print the answer for one make", answers.report),
-        ("fabric", "print what a make's fabric does: gauge, finishing, dial, next swatch", answers.fabric),
-        ("sizes", "print which size's numbers to knit in this fabric", answers.sizes),
-    ):
+    for name, (about, run) in _ANSWERS.items():
         part = commands.add_parser(name, help=about, description=f"{about[:1].upper()}{about[1:]}.")
         part.add_argument("file", metavar="FILE", help="household file; - reads standard input")
         part.add_argument("--make", metavar="KEY", help="which make; not needed where there is only one")
