@@ -23,6 +23,9 @@ HIGHEST = {
     "/size-tables/round_neck_pullover": 2400,  # 28 rows of 46; 2,912 with its name and printed gauge open
     "/makes/grey_pullover/pieces/back": 2400,  # 2,743 with the readings of each of eight points open
     "/settings": 2350,  # 2,548 with the household's name open, 3,271 with what is taken in
+    "/makes/grey_pullover/rest/seams": 1900,  # 3,126 with seven seams and the band's runs open
+    "/makes/grey_cardigan/rest/seams": 2250,  # 3,895
+    "/makes/rust_pullover/rest/yarn": 2500,  # 2,978: six rows, four ways out, two forms of weights
     PLANNED: 2400,  # 2,860 with three rulers and the dial's answer open
 }
 """Pages of the invented household with what each may measure from top to bottom [CSS px]."""
