@@ -203,7 +203,7 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
             f"Nothing to change before {_before(report)}.",
         ]
     if differs:
-        end = f", and {_made_up_already(report, differs) or _nothing_else(report)}"
+        end = f", and {_with_another(report, differs, tape) or _nothing_else(report)}"
         return [begin, because_it_is(report, worst_first(differs)[:3], tape, end)]
     deciding = [point for point in judged if point.decides]
     open_still = [f"{names} {'is' if len(unsettled) == 1 else 'are'} too close to call" for names in _names(unsettled)]
@@ -250,13 +250,25 @@ def _chance(report: Report, code: str) -> float | None:
     return action.chance if action is not None else None
 
 
-def _made_up_already(report: Report, differs: Sequence[PointReport]) -> str:
-    """That another piece, planned or knitted so, makes up all that differs (fit rule 28); empty where it does not."""
+MADE_UP, HARDLY = 0.45, 0.9
+"""Up to the first share of a misfit it is made up; half of it is left where the other piece is just as wanted [1]."""
+
+
+def _with_another(report: Report, differs: Sequence[PointReport], tape: Tape) -> str:
+    """That another piece, planned or knitted so, makes up all that differs (fit rule 28), or what is left of it.
+
+    Empty where it does neither, or leaves more than is allowed.
+    """
     plain = action_of(report, "carry_on")
-    for point in differs:
-        left = plain.left_mm.get(point.key) if plain is not None else None
-        if left is None or abs(left) > LEFT_UNSAID * abs(point.difference.value) or not _is_within(point, left):
-            return ""
+    left = [plain.left_mm.get(point.key) for point in differs] if plain is not None else [None]
+    kept = [(point, mm) for point, mm in zip(differs, left, strict=False) if mm is not None and _is_within(point, mm)]
+    shares = [abs(mm) / abs(point.difference.value) for point, mm in kept]
+    if len(kept) < len(differs) or max(shares) > HARDLY:
+        return ""
+    if max(shares) > MADE_UP:
+        point, mm = max(kept, key=lambda most: abs(most[1]))
+        off = f"{tape.length(mm)} {side_word(POINTS[point.key].direction, mm)}"
+        return f"with {other_piece(report.head)} the sweater comes out {off}, within what is allowed"
     wider = differs[0].difference.value < 0
     if report.head.piece_kind == "back":
         return f"the {'wider' if wider else 'narrower'} front makes that up"

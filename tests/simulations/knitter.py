@@ -21,6 +21,7 @@ from tests.simulations.all_knowing import AllKnowing
 from tests.simulations.truths import (
     ABOVE_UNDERARM,
     ALLOWED,
+    AT_THE_HEM,
     COSTS,
     GENUINE,
     MATTERS,
@@ -461,7 +462,8 @@ class Knitter:
 
         def carries(name: str, key: str) -> bool:
             if of:
-                return name == of or (of == SLEEVES[0] and name in SLEEVES) or (key in TOGETHER and key in pieces[of])
+                together = key in TOGETHER or (of == "front" and key in AT_THE_HEM)
+                return name == of or (of == SLEEVES[0] and name in SLEEVES) or (together and key in pieces[of])
             return name == "back" or key not in OF_BACK
 
         off: dict[str, float] = {}

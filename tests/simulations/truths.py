@@ -14,6 +14,8 @@ OF_BACK = ("shoulder_width", "neck_width")
 """Widths that are measured across the back."""
 TOGETHER = ("hem", "chest", "armhole_depth")
 """What back and front have together: the garment measures the mean of both."""
+AT_THE_HEM = ("to_underarm", "body_length")
+"""Lengths that they have together too, once both are knitted."""
 ABOVE_UNDERARM = ("armhole_depth", "shoulder_width", "neck_width", "neck_depth", "cap_height")
 ZONES = (
     (("hem", "chest"), (-8, -6, -4, 4, 6, 8)),

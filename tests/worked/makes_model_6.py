@@ -51,6 +51,15 @@ def sleeve_with(**counts):
     return household([BACK, FRONT_DONE, done(SLEEVE, kind="sleeve", **counts)], fits=PLAIN)
 
 
+def beside_a_back(*, back=1.0, front=1.0):
+    """Back and front with the right counts, in rows so much higher than they should be; the sleeves are to come."""
+    pieces = [
+        done(BODY, of=lengths(BODY, h=back * ROW)),
+        done(FRONT, kind="front", of=lengths(FRONT, h=front * ROW)),
+    ]
+    return household(pieces, fits=PLAIN, planned={"sleeve": SLEEVE}, swatches=[swatch()])
+
+
 def back_with(*, planned=PLANNED, garment_how=None, how=None, make=None, swatches=(), fits=PLAIN, unit="cm", **counts):
     """A back as it was planned and counted, with other counts than are right."""
     made = done(BODY, how={"unit": unit, **(how or {})}, **counts)
@@ -173,6 +182,34 @@ MAKES = [
         first=("carry_on",),
         keeps=True,
         holds={"the chance is of both": lambda told: told.tells("every point that was read fits on both sleeves.")},
+    ),
+    Worked(
+        "front_2_cm_long_beside_a_right_back",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "rows 3.5 % higher make the front 2.1 cm long; sewn row by row to a right back the sweater is half of that "
+        "long, and rows off both hems would make the back short",
+        beside_a_back(front=1.035),
+        first=("carry_on",),
+        keeps=True,
+        says=("with the back the sweater comes out 1.1 cm long, within what is allowed",),
+    ),
+    Worked(
+        "front_3_cm_long_beside_a_right_back",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "half of 3 cm is too much, and half of it comes off both hems, which are sewn together row by row",
+        beside_a_back(front=1.05),
+        first=("alter_hem",),
+        says=("4 rows (1.4 cm) off the hem of the front and of the back",),
+        silent=("every other piece",),
+    ),
+    Worked(
+        "front_beside_a_back_whose_hem_was_altered",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "the back was 3 cm long when it was read, so rows came off its hem: the front is right, and the sweater too",
+        beside_a_back(back=1.05),
+        first=("carry_on",),
+        keeps=True,
+        holds={"as long as is wanted": lambda told: abs(told.deed("carry_on").left_mm["body_length"]) < 3.0},
     ),
     Worked(
         "second_sleeve",

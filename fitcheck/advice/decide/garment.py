@@ -224,7 +224,8 @@ class Garment:
         points, state = self.points, self.state
         J = len(points)
         self.own_share = np.array([point.share for point in points])
-        self.share = self.own_share.copy()
+        # The share of this piece and of those that come out as it does, and that of knitted ones.
+        self.share, self.known_share = self.own_share.copy(), np.zeros(J)
         self.fixed, self.fixed_var = np.zeros(J), np.zeros(J)
         self.answers = np.zeros(J, dtype=bool)
         self.by: list[Other | None] = [None] * J
@@ -239,6 +240,7 @@ class Garment:
         for j, point in enumerate(points):
             for other in point.others:
                 if other.known is not None:
+                    self.known_share[j] += other.share
                     self.fixed[j] += other.share * other.known[0]
                     both = 2 * point.share * other.share * self.wanted_var[j]
                     self.fixed_var[j] += (other.share * other.known[1]) ** 2 + both

@@ -1,7 +1,8 @@
 """The pieces beside the one on the table: those that are knitted, as constants, and those that are still to come.
 
 Round the body lie back, front or two halves of it with their band, and side panels: a flat width of the garment is the
-mean of back and front, and one panel more. An armhole is as deep as the mean of back and front, once both are knitted.
+mean of back and front, and one panel more. An armhole is as deep as the mean of back and front, once both are knitted,
+and what ends at the hem as long.
 What is sewn together must agree (fit rule 27): a seam with a knitted piece is a point of the garment of its own.
 """
 
@@ -137,6 +138,8 @@ class _Beside:
             return
         if key == "armhole_depth":
             yield from self._armhole()
+        if kind in ("back", "front") and (key == "to_underarm" or (point.make_up and point.make_up.by == "hem")):
+            yield from self._lower_end(key)
         if not round_:
             return
         if kind in HALF_FRONTS:
@@ -152,9 +155,8 @@ class _Beside:
     def _armhole(self) -> Iterator[Other]:
         """The armhole of the knitted piece on the other side of the body, or of both halves of it.
 
-        Shoulder and side seam join both ends of the two; what ends at a lower end has the rows of this one there, and
-        may be altered after it was read. One that is still to come is knitted with the rows of this one, in its own
-        row height. A mark on a straight edge is set on each piece by itself.
+        Shoulder and side seam join both ends of the two. One that is still to come is knitted with the rows of this
+        one, in its own row height. A mark on a straight edge is set on each piece by itself.
         """
         kind = self.piece.piece
         if kind not in ("back", "front") or CONSTRUCTIONS[self.make.construction].armhole == "straight":
@@ -167,6 +169,18 @@ class _Beside:
         elif all(partner in self.left for partner in partners):
             for partner in partners:
                 yield Other(partner, 0.5 / len(partners), math.nan)
+
+    def _lower_end(self, key: str) -> Iterator[Other]:
+        """A length of the knitted piece on the other side that ends at the hem: the garment has the mean of both.
+
+        One that lay further out than is allowed was altered there, and nobody read it since: it is as it is wanted.
+        """
+        target = self.points[key]
+        kinds: tuple[PieceKind, ...] = ("back",) if self.piece.piece == "front" else FRONTS
+        partners = [(kind, off) for kind in kinds if kind in self.known and (off := self.known[kind].off.get(key))]
+        for kind, off in partners:
+            kept = off.value if -target.tolerance_mm[0] <= off.value <= target.tolerance_mm[1] else 0.0
+            yield Other(kind, 0.5 / len(partners), 0.0, (kept, off.u))
 
     def _front(self, key: str) -> Iterator[Other]:
         """The front, or its two halves: one width where both are still to come."""

@@ -42,6 +42,8 @@ def sew(
         own = own - np.where(garment.ends, end[..., None], 0.0)
 
     x, x_var = _as_planned(garment, ways, stage, own, var)
+    if garment.K and end.any():
+        x = x - np.where(garment.ends, garment.known_share, 0.0) * (end * ways.both_ends)[..., None]
     if decided is not None:
         width, part, panel = decided.width, decided.part, decided.panel
         x = x + garment.panel_share * panel[..., None] + garment.other_share * width + garment.part_gives * part
@@ -157,7 +159,9 @@ def _at_the_end(garment: Garment, ways: Ways, seams: Array, own: Array) -> Array
     if not ways.hem.any():
         return np.zeros(own.shape[:2])
     weight, most_off, most_on, row, least = garment.lower_end
-    pull, total = own @ weight, weight.sum()
+    # Where the garment has the mean of this piece and a knitted one, rows of this one alone count by its share.
+    moves = garment.share + ways.both_ends[..., None] * garment.known_share
+    pull, total = ((garment.share * own + garment.fixed) * moves) @ weight, moves**2 @ weight
     if garment.K:
         # Beside a knitted piece the seam says more than the garment.
         sewn = np.where(garment.seam_ends, 1 / garment.low[garment.J + garment.T :] ** 2, 0.0) * ~ways.both_ends
