@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import ast
+import json
 import re
 import subprocess
 import sys
@@ -14,6 +15,7 @@ from pathlib import Path
 import pytest
 
 from fitcheck.words import why_not
+from tests.benchmarks.bench_report import household
 
 ROOT = Path(__file__).resolve().parent.parent
 PACKAGES = ("fitcheck", "webui", "demo_garments")
@@ -277,6 +279,30 @@ def test_neither_importing_fitcheck_nor_its_help_loads_anything_heavy():
     heavy = {"numpy", "scipy", "pydantic", "pint", "flask"}
     assert not by_import & heavy
     assert not by_help & (heavy | {"fitcheck.reports", "sqlite3"})
+
+
+def test_a_report_loads_nothing_that_it_does_not_ask_for_and_builds_the_checks_of_records_once(tmp_path):
+    file = tmp_path / "make.json"
+    file.write_text(json.dumps(household()), encoding="utf-8")
+    reported, built = loaded_by(
+        f"from fitcheck.cli import main; assert main(['report', {str(file)!r}]) == 0",
+        """
+from fitcheck.records.base import Record
+kinds = [Record]
+for kind in kinds:
+    kinds.extend(kind.__subclasses__())
+sys.modules.update({f"built:{kind.__name__}": None for kind in kinds if kind.__pydantic_complete__})""",
+    )
+    elsewhere = {"scipy", "pint", "flask", "jinja2", "sqlite3", "logging", "fitcheck.drawing", "fitcheck.store"}
+    asked_for = {
+        "fitcheck.knitting.replay",
+        "fitcheck.knitting.written",
+        "fitcheck.words.fabric",
+        "fitcheck.words.sizes",
+    }
+    assert "fitcheck.reports.shaped" in reported
+    assert not reported & (elsewhere | asked_for)
+    assert {name for name in built if name.startswith("built:")} == {"built:Household"}
 
 
 @pytest.mark.full

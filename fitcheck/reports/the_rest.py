@@ -29,7 +29,6 @@ from fitcheck.advice.to_come.yarn_left import YarnLeft, yarn_left
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.lines import Head, Sheet
 from fitcheck.knitting.plan import Plan
-from fitcheck.knitting.replay import replay
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
@@ -169,6 +168,8 @@ def is_band(kind: SheetKind) -> TypeGuard[BandKind]:
 
 def _knitted_through(written: Sheet, head: Head) -> Sheet | CannotSay:
     """The sheet under its whole head, once the replay has passed it."""
+    from fitcheck.knitting.replay import replay  # only where a sheet is asked for: a report starts faster without
+
     done = replay(written, needles=head.bed or MOST_NEEDLES)
     return NOT_CLEAN if done.faults else replace(written, head=head)
 
