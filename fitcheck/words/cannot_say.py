@@ -24,6 +24,10 @@ WHY_NOT = {
 }
 _CANNOT_HELP = {"prior_needed": "Measure more swatches before and after finishing."}
 
+ALL_KNITTED = "Everything is knitted."
+IS_FINISHED = "The sweater is finished."
+"""What stands where the counts, seams and yarn of a sweater that is finished stood."""
+
 
 def cannot_say_sentence(reason: CannotSay) -> str:
     """Why it cannot be said, and what would help: "Cannot say: ... Say ..."."""

@@ -9,8 +9,8 @@ from fitcheck.advice.to_come.seams import JoinWay, RibSewn, Seam, SeamMark
 from fitcheck.knitting.joins import Join, SewnEdge
 from fitcheck.records.constructions import JoinKey, Part, SeamBy
 from fitcheck.records.frozen import frozen
-from fitcheck.reports.the_rest import RestAnswer
-from fitcheck.words.cannot_say import cannot_say_sentence
+from fitcheck.reports.the_rest import FINISHED, RestAnswer
+from fitcheck.words.cannot_say import IS_FINISHED, cannot_say_sentence
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital, count_words, few, listed, spaced
 from fitcheck.words.picked_up import BANDS, PickSaid, pick_said
@@ -131,6 +131,8 @@ class SeamsSaid:
 
 def seams_said(answer: RestAnswer, tape: Tape) -> SeamsSaid:
     """Whether every edge joins, what is sewn first, and which bands are picked up on the way."""
+    if answer.why == FINISHED:
+        return SeamsSaid("Everything is sewn.", IS_FINISHED, ())
     if not answer.seams:
         return SeamsSaid("No seams yet.", cannot_say_sentence(answer.why) if answer.why is not None else "", ())
     steps = steps_of(answer.seams, answer.bands)

@@ -14,9 +14,9 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import KINDS, POINTS, PieceKind
-from fitcheck.reports.the_rest import DrawnPiece, RestAnswer, Waits
+from fitcheck.reports.the_rest import FINISHED, DrawnPiece, RestAnswer, Waits
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
-from fitcheck.words.cannot_say import cannot_say_parts
+from fitcheck.words.cannot_say import ALL_KNITTED, IS_FINISHED, cannot_say_parts
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.lifting import BindSaid, RefusedSaid, binds_said, refused_said
@@ -125,6 +125,8 @@ def rest_said(answer: RestAnswer, tape: Tape, begun: OnNeedles | None = None) ->
 
     begun  pieces whose begun sheets stand beside the counts instead of what was planned
     """
+    if answer.why == FINISHED:
+        return RestSaid(ALL_KNITTED, IS_FINISHED, ())
     if answer.why is not None:
         why_not, help_ = cannot_say_parts(answer.why)
         return RestSaid(help_ or why_not, why_not if help_ else "", ())
@@ -173,7 +175,7 @@ def finished_said(finished: date, counts: Mapping[PieceKind, Mapping[str, int]])
         for kind in sorted(counts, key=KINDS.index)
     )
     told = "Its counts: as knitted, and as planned where nobody said what was knitted."
-    return RestSaid("Everything is knitted.", f"Finished on {write_day(finished)}. {told}" if pieces else "", pieces)
+    return RestSaid(ALL_KNITTED, f"Finished on {write_day(finished)}. {told}" if pieces else "", pieces)
 
 
 _LATER = "But look at the {piece} first: it cannot be knitted so, and a way out of it may change this piece."

@@ -150,10 +150,13 @@ def test_a_way_that_is_not_offered_changes_nothing(client, ask, wrong):
     assert "These edges are others now" in client.get(AT).text
 
 
-def test_a_make_that_has_no_seams_yet_says_why(client):
-    page = client.get("/makes/moss_first/rest/seams").text
-    assert "<h1>No seams yet.</h1>" in page
-    assert "In this order" not in page
+def test_a_make_that_has_no_seams_yet_says_why_and_a_finished_one_that_none_are_left(client, store):
+    store.put("makes", "bare", {"name": "bare, nothing knitted"}, 0)
+    for make, said in (("bare", "No seams yet."), ("moss_first", "Everything is sewn.")):
+        page = client.get(f"/makes/{make}/rest/seams").text
+        assert f"<h1>{said}</h1>" in page
+        assert "In this order" not in page
+    assert "<h1>Everything is knitted.</h1>" in client.get("/makes/moss_first/rest/yarn").text
 
 
 def test_a_seam_that_fits_is_one_line_that_opens_and_says_what_both_edges_measure(client):
