@@ -10,6 +10,7 @@ from collections.abc import Mapping, Sequence
 
 from fitcheck.advice.decide.state import DecisionPoint, RipTo, Work
 from fitcheck.advice.rest.planned import planned_counts
+from fitcheck.advice.target.to_come import to_come
 from fitcheck.advice.target.wanted import targets
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
@@ -48,7 +49,7 @@ def _stitches(make: Make, household: Household, kind: PieceKind) -> float:
 
 def _size(make: Make, household: Household, kind: PieceKind) -> float:
     """Wanted width x length of a piece [mm^2]; 0 where one is not known."""
-    wanted = targets(make, Piece.model_construct(id=kind, piece=kind, counts={}, stages=[]), household)
+    wanted = targets(make, to_come(kind), household)
     return _area({target.key: target.wanted.value for target in wanted.points if target.wanted is not None})
 
 

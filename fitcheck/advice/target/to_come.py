@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from dataclasses import field
+from functools import cache
 
 from fitcheck.advice.target.wanted import Targets, targets
 from fitcheck.estimates.readings import Pool
@@ -36,6 +37,7 @@ class ToCome:
         return ToCome(make, self.household, self.pool, kept)
 
 
+@cache
 def to_come(kind: PieceKind) -> Piece:
-    """A piece of which nothing is there yet."""
+    """A piece of which nothing is there yet; one of each kind is made, and kept."""
     return Piece.model_construct(id="to_come", piece=kind)
