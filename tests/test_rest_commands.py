@@ -130,6 +130,11 @@ def test_a_sheet_as_data_passes_the_replay_and_its_table_has_the_same_lines(say:
             assert re.search(rf"\b{row['counter']}\b", out), row
 
 
+def test_a_sheet_says_how_often_its_piece_is_knitted(say: Any) -> None:
+    assert say("sheet", "front")[1].startswith("The front\n")
+    assert say("sheet", "sleeve")[1].startswith("Two sleeves\n")
+
+
 def test_every_kind_of_sheet_can_be_asked_for() -> None:
     assert set(PIECES) == set(SHEET_KINDS)
 

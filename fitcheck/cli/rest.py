@@ -93,8 +93,11 @@ def _say_sheet(rest: TheRest, arguments: argparse.Namespace) -> int:
         say(written.to_csv())
     else:
         from fitcheck.terminal.sheet import printed_sheet
+        from fitcheck.words.the_rest import piece_title
 
-        say(printed_sheet(written, width=width()))
+        coming = (piece for piece in rest.answer.pieces if piece.kind == arguments.piece)
+        title = next((piece_title(piece.kind, other=piece.other) for piece in coming), "")
+        say(printed_sheet(written, title=title, width=width()))
     return DONE
 
 

@@ -12,15 +12,15 @@ _COUNTER, _CARRIAGE = 7, 6
 """Columns of the counter and of the carriage."""
 
 
-def printed_sheet(sheet: Sheet, *, width: int = WIDTH) -> str:
+def printed_sheet(sheet: Sheet, *, title: str = "", width: int = WIDTH) -> str:
     """The sheet: what stands above the lines, the lines part by part, and what its words mean.
 
-    width  columns, 60 or more
+    title  what is knitted from it, "Two sleeves"; its piece otherwise;  width: columns, 60 or more
     """
     page = Page(CM, width)
     told = sheet_told(sheet)
     facts = [line for name, figure in told.facts for line in page.wrap(f"{name}: {figure}", "  ", "    ")]
-    blocks = [[told.title, *facts]]
+    blocks = [[title or told.title, *facts]]
     for part in told.parts:
         title = f"{part.title}: {part.counters}" if part.counters else part.title
         blocks.append([*heading(title), *(line for act in part.lines for line in _line(page, act))])
