@@ -26,8 +26,10 @@ from flask import Flask
 from werkzeug.test import Client
 from werkzeug.wrappers import Response
 
+from fitcheck.records.faults import FitcheckError
 from fitcheck.records.households import Household
 from fitcheck.store import Store
+from fitcheck.store.bundle import open_bundle
 from tests.browser.pages_list import Page, pages
 from tests.webui.demo_app import demo_app
 from tests.webui.forms_found import Form, forms_of, forms_reached, post_route, states
@@ -189,6 +191,10 @@ def look(app: Flask, store: Store, found: Found, of: Callable[[Household], list[
         answered(client, found, "GET", f"/makes/{make.id}/drawing.svg")
     for path in ("/settings/readings.csv", "/settings/household.json"):
         answered(client, found, "GET", path)
+    try:
+        open_bundle(store.export_bundle())
+    except FitcheckError as error:
+        found.wrong.append(f"written as a file that is not taken in again: {error}")
 
 
 def households(folder: Path) -> Iterator[tuple[Store, Flask, list[Form]]]:
