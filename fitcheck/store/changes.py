@@ -112,6 +112,7 @@ class Before:
         for number, change in enumerate(every):
             self._at.setdefault(change.path, []).append(number)
         self._movers = [number for number, change in enumerate(every) if _moves(change)]
+        self._sides: dict[int, tuple[_Document, _Document]] = {}
 
     def at(self, path: Path) -> tuple[Earlier, ...]:
         """What stood at a place, as the record has it now, before that, the latest first."""
@@ -129,9 +130,9 @@ class Before:
         for mover in (*self._movers, len(self._every)):
             # Until an entry comes or goes in a list that has only numbers, a place is called the same.
             around = (self._at.get(path[:depth], []) for depth in range(len(path) + 1))
-            for change in map(self._every.__getitem__, merge(*(_between(listed, looked, mover) for listed in around))):
-                depth = len(change.path)
-                before, after = (_within(side, path[depth:]) for side in (change.before, change.after))
+            for number in merge(*(_between(listed, looked, mover) for listed in around)):
+                change = self._every[number]
+                before, after = self._sides_of(number, path)
                 # What stands where an entry was taken out of a list is another entry, which moved up.
                 if before != after and not _leaves_a_gap(change):
                     yield before, after, change
@@ -140,6 +141,13 @@ class Before:
             if moved is None:
                 return
             path = moved
+
+    def _sides_of(self, number: int, path: Path) -> Iterator[Any]:
+        """What stood at a place before a change and after it; None: nothing."""
+        change = self._every[number]
+        sides = self._sides.setdefault(number, (_Document(change.before), _Document(change.after)))
+        stood = (side.at(path[len(change.path) :]) for side in sides)
+        return (None if value is _GONE else value for value in stood)
 
 
 def take_back(
@@ -241,7 +249,7 @@ class _Later:
     """
 
     def __init__(self, told: Sequence[Change], now: Mapping[str, Any] | None) -> None:
-        self._told, self._now = told, now
+        self._told, self._now = told, _Document(now)
         self._at: dict[Path, list[int]] = {}
         self._within: dict[Path, list[int]] = {}
         for number, change in enumerate(told):
@@ -249,7 +257,6 @@ class _Later:
             for depth in range(len(change.path) + 1):
                 self._within.setdefault(change.path[:depth], []).append(number)
         self._movers = [number for number, change in enumerate(told) if _moves(change)]
-        self._named: dict[Path, dict[str | None, Any]] = {}
 
     def of(self, number: int) -> Change | None:
         """The first later change at the place of one, by its number; None where what it wrote stands there."""
@@ -264,8 +271,7 @@ class _Later:
                 path = _moved(path, self._told[mover])
         if left_a_gap:
             return touched  # what moved up into its place is another entry
-        stands = self._now if not path else self._standing(path)
-        return None if stands == change.after else touched or self._told[-1]
+        return None if self._now.at(path) == change.after else touched or self._told[-1]
 
     def _first(self, path: Path, after: int, until: int, *, left_a_gap: bool) -> Change | None:
         """The first change at a place, around it or inside it; of a gap only what fills it, or goes with it."""
@@ -278,15 +284,25 @@ class _Later:
                 return later
         return None
 
-    def _standing(self, path: Path) -> Any:
-        """What stands at a place now; a list whose entries are known by a name is gone through once."""
+
+class _Document:
+    """A document in which many places are looked at: a list whose entries are known by a name is gone through once."""
+
+    def __init__(self, whole: Any) -> None:
+        self._whole = whole
+        self._named: dict[Path, dict[str | None, Any]] = {}
+
+    def at(self, path: Path) -> Any:
+        """What stands at a place; None: nothing, `_GONE`: nor what it would stand in."""
+        if not path:
+            return self._whole
         around, step = path[:-1], path[-1]
         if around not in self._named:
-            inside = _at(self._now, around)
+            inside = _at(self._whole, around)
             entries = inside if isinstance(inside, list) and isinstance(step, str) else []
             self._named[around] = {_known_by(entry): entry for entry in reversed(entries)}
         named = self._named[around]
-        return named.get(step) if named and isinstance(step, str) else _at(self._now, path)
+        return named.get(step) if named and isinstance(step, str) else _at(self._whole, path)
 
 
 def _between(numbers: Sequence[int], after: int, until: int) -> Iterator[int]:
@@ -335,12 +351,6 @@ def _moved_back(path: Path, change: Change) -> Path | None:
         return None
     own += -1 if came and number < own else 1 if went and number <= own else 0
     return (*path[:depth], own, *path[depth + 1 :])
-
-
-def _within(document: Any, path: Path) -> Any:
-    """What stands at a place of a document; None: nothing."""
-    value = _at(document, path)
-    return None if value is _GONE else value
 
 
 def _at(document: Any, path: Path) -> Any:

@@ -270,19 +270,23 @@ def test_what_the_list_of_changes_takes_grows_with_them_and_not_with_their_squar
     assert taken[1] < 2.5 * taken[0]
 
 
-def test_what_earlier_figures_take_grows_with_the_changes_and_not_with_their_square(store, monkeypatch):
-    store.put("garments", "grey", {"name": "grey", "occasions": [{"id": "first"}]}, 0)
-    looks, place = [], Place.of_readings("garments", "grey", "occasions/first/readings/chest")
-    for name in ("_within", "_moved_back"):
-        act = getattr(changes, name)
-        monkeypatch.setattr(changes, name, lambda *given, act=act: looks.append(given) or act(*given))
+@pytest.mark.parametrize("at_once", [True, False], ids=["written at once", "one by one"])
+def test_what_earlier_figures_take_grows_with_the_changes_and_not_with_their_square(store, monkeypatch, at_once):
+    looks = []
+    for where, name in ((changes, "_known_by"), (changes, "_moved_back"), (changes._Document, "at")):
+        act = getattr(where, name)
+        monkeypatch.setattr(where, name, lambda *given, act=act: looks.append(given) or act(*given))
     taken = []
     for count in (20, 40):
-        while len(every := store.changes("garments", "grey")) <= count:
-            store.add_reading(place, "51.6 cm")
+        key, lengths = f"grey-{count}", ["51.6 cm"] * count
+        place = Place.of_readings("garments", key, "occasions/first/readings/chest")
+        first = {"id": "first", "readings": {"chest": lengths} if at_once else {}}
+        store.put("garments", key, {"name": "grey", "occasions": [first]}, 0)
+        for length in () if at_once else lengths:
+            store.add_reading(place, length)
+        before = Before(store.changes("garments", key))
         looks.clear()
-        before = Before(every)
-        for reading in store.get("garments", "grey").doc["occasions"][0]["readings"]["chest"]:
+        for reading in store.get("garments", key).doc["occasions"][0]["readings"]["chest"]:
             assert before.at((*place.path, reading["id"])) == ()
         taken.append(len(looks))
     assert taken[1] < 2.5 * taken[0]
