@@ -303,6 +303,11 @@ def asked_above(point: str, read: str) -> str:
     return f"{capital(point)}, {read}: what does the tape say?"
 
 
+def more_asked(count: int) -> str:
+    """How many more questions there are than a page asks; empty where there are none."""
+    return f"{count:,} more {'is' if count == 1 else 'are'} asked once these are answered." if count else ""
+
+
 def asked_of(whose: str, asked: str) -> str:
     """A question about something else than the piece on the table: "Blue jumper: 65.9 cm for the body length? ..."."""
     return f"{capital(whose)}: {asked}" if whose else asked

@@ -14,9 +14,11 @@ from fitcheck.drawing.laid import PLACES
 from fitcheck.records.places import Place
 from fitcheck.store import Store
 from fitcheck.words import advised
+from fitcheck.words.pages import more_asked
 from tests.invented import household, in_turn, report_of
 from tests.webui.lent import lend
 from webui.config import PORT
+from webui.pages.make.asks import MOST_ASKED
 
 from .test_pages_table import LAID, Browser, heading
 from .test_pages_wardrobe import chosen, sides
@@ -526,3 +528,14 @@ def test_a_sweater_to_choose_has_its_whole_name_and_its_day_first(client, store)
     garment = next(entry for entry in store.household().garments if len(entry.name) > 30)
     page = client.get("/makes/grey_pullover/fits").text
     assert re.search(rf'<option value="{garment.id} [^>]*>\d+ \w+ \d{{4}}, {re.escape(garment.name)}</option>', page)
+
+
+def test_of_many_questions_fifty_are_asked_and_the_others_are_counted(browser):
+    stage = {"kind": "blocked", "readings": {"chest": ["9 cm"] * (MOST_ASKED + 2)}}
+    pieces = [{"id": "back", "piece": "back", "stages": [stage]}]
+    browser.store.put("makes", "odd", {"name": "odd", "pieces": pieces}, 0)
+    page = browser.read("/makes/odd")
+    assert len(re.findall(r'<input id="again-\d+"', page)) == MOST_ASKED
+    assert "2 more are asked once these are answered." in page
+    assert more_asked(1) == "1 more is asked once these are answered."
+    assert more_asked(0) == ""

@@ -24,6 +24,9 @@ from webui.pages import views
 from webui.pages.asked import Asked
 from webui.pages.make import told as make_told
 
+MOST_ASKED = 50
+"""Questions on a page, at most: whoever answers these is asked the rest."""
+
 
 @frozen
 class CountAsked:
@@ -41,7 +44,7 @@ class Asks:
 
     other_sweater  whether it is the right sweater;  newer: whether the newer measuring is to be taken
     costs          whether costs of an older file are kept
-    questions      what was typed and is unlikely, each with its answers
+    questions      what was typed and is unlikely, each with its answers; more: how many more there are, in words
     dial, why_dial  at which dial the piece was knitted
     """
 
@@ -49,6 +52,7 @@ class Asks:
     newer: str
     costs: str
     questions: tuple[tuple[Asked, str, Question], ...]
+    more: str
     count: CountAsked | None
     dial: str
     why_dial: str
@@ -60,11 +64,13 @@ def asks_of(report: Report, record: Make) -> Asks:
     tape = views.tape()
     finished = record.finished is not None
     other, above = report.right_sweater, _asked_above(report)
+    asked = report.questions[:MOST_ASKED]
     return Asks(
         right_sweater_question(other, report.head, tape) if other else "",
         measured_again(report.newer, report.head) if report.newer else "",
         costs_taken_over(record.costs, tape),
-        tuple((Asked(about), _asked_words(report, record, about, above), about) for about in report.questions),
+        tuple((Asked(about), _asked_words(report, record, about, above), about) for about in asked),
+        say.more_asked(len(report.questions) - len(asked)),
         None if finished else _count_asked(report, record),
         "" if finished else _dial_asked(report),
         say.WHY_DIAL["doubted" if dial_doubted(report) else "unsaid"],
