@@ -398,10 +398,6 @@ def test_each_sentence_names_the_values_of_its_code_and_no_others():
             Accepts("rows_of_a_table", most=20_000),
             "20,000 readings at most in one table; take in the rest with another.",
         ),
-        (
-            Accepts("readings_of_a_point", most=500),
-            "500 readings at most at one point; begin another measuring for more.",
-        ),
         (Accepts("readings_of_a_record", most=5000), "5,000 readings at most in one record; begin another."),
         (Accepts("places_told_then"), "Mend what is told first; the rest is told then."),
         (Accepts("known_names"), "No record has those names either; leave them out, too."),

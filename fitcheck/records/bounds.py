@@ -2,9 +2,8 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Mapping, Sequence
 from itertools import chain
-from typing import Any
 
 from fitcheck.records.faults import Accepts
 from fitcheck.records.places import Path
@@ -17,8 +16,6 @@ MOST_ROWS = 20_000
 """Readings in one table, at most."""
 MOST_ENTRIES = 5000
 """Entries of one list in a record, and readings in a record, at most: who reads daily fills it in thirteen years."""
-MOST_READINGS = 500
-"""Readings at one point, at most: of more, each would be asked about against every other."""
 MOST_PARTS = 50_000
 """Objects and lists inside one record, at most: ten for each reading."""
 
@@ -69,16 +66,3 @@ def beyond_a_file(document: object, kinds: Sequence[str]) -> Beyond | None:
     if entries > MOST_OF_A_FILE:
         return (), f"{entries:,} readings and other entries", Accepts("entries_of_a_file", most=MOST_OF_A_FILE)
     return None
-
-
-def beyond_readings(lists: Sequence[tuple[Path, Sequence[Any]]]) -> Iterator[Beyond]:
-    """More readings than a point or a record has.
-
-    lists  the lists of readings of one record, each with its place
-    """
-    for path, readings in lists:
-        if len(readings) > MOST_READINGS:
-            yield path, f"{len(readings):,} readings", Accepts("readings_of_a_point", most=MOST_READINGS)
-    count = sum(len(readings) for _, readings in lists)
-    if count > MOST_ENTRIES:
-        yield (), f"{count:,} readings", Accepts("readings_of_a_record", most=MOST_ENTRIES)

@@ -8,7 +8,7 @@ from datetime import date
 from typing import Any
 
 from fitcheck.records.base import Record
-from fitcheck.records.bounds import beyond_readings
+from fitcheck.records.bounds import MOST_ENTRIES
 from fitcheck.records.constructions import CONSTRUCTIONS, Construction, ConstructionKey
 from fitcheck.records.faults import Accepts
 from fitcheck.records.frozen import frozen
@@ -154,8 +154,9 @@ def _tape(shelf: Shelf) -> Iterator[Refusal]:
 
 def _readings(lists: Sequence[tuple[Path, Sequence[Reading]]], record: Path) -> Iterator[Refusal]:
     """Readings are no more than anybody takes, and their ids unique within the record that they stand in."""
-    for path, read, accepts in beyond_readings(lists):
-        yield Refusal(path or record, read, accepts)
+    count = sum(len(readings) for _, readings in lists)
+    if count > MOST_ENTRIES:
+        yield Refusal(record, f"{count:,} readings", Accepts("readings_of_a_record", most=MOST_ENTRIES))
     seen: set[str] = set()
     for place, readings in lists:
         for number, reading in enumerate(readings):

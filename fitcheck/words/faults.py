@@ -190,7 +190,6 @@ SENTENCES: Mapping[str, str | Callable[..., str]] = {
     "records_of_a_file": "{most:,} records at most in one file; take in the rest with another.",
     "rows_of_a_table": "{most:,} readings at most in one table; take in the rest with another.",
     "entries_of_a_file": "{most:,} readings and other entries at most in one file; take in the rest with another.",
-    "readings_of_a_point": "{most} readings at most at one point; begin another measuring for more.",
     "readings_of_a_record": "{most:,} readings at most in one record; begin another.",
     "known_names": "No record has those names either; leave them out, too.",
     "known_name": "A name that is known here; did you mean {meant:either}?",

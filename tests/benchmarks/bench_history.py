@@ -15,7 +15,6 @@ from fitcheck.records.places import Place
 from fitcheck.store import Store
 
 POINTS = ("chest", "hem")
-"""Two, since a point takes 500 readings."""
 AT = [Place.of_readings("garments", "grey", f"occasions/first/readings/{point}") for point in POINTS]
 COUNTS = (100, 200, 400, 800)
 

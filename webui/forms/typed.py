@@ -6,7 +6,7 @@ import re
 from collections.abc import Collection
 from typing import Any
 
-from fitcheck.records.bounds import MOST_READINGS
+from fitcheck.records.bounds import MOST_ENTRIES
 from fitcheck.records.lengths import LengthError, read_length
 
 NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
@@ -113,4 +113,4 @@ def several(text: str) -> list[str]:
             readings.append(found[0])
             place = found.end() + len(typed[found.end() :]) - len(typed[found.end() :].lstrip())
         texts += readings if readings and place == len(typed) else [typed] if typed else []
-    return texts if len(texts) <= MOST_READINGS else [text.strip()]
+    return texts if len(texts) <= MOST_ENTRIES else [text.strip()]
