@@ -15,7 +15,7 @@ from fitcheck.records.points import BODY, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
 from fitcheck.words.bands import band_depth, neck_band_then
 from fitcheck.words.figures import Tape
-from fitcheck.words.names import action_of, direction_of, other_piece, piece_name, point_name
+from fitcheck.words.names import action_of, direction_of, other_body, other_piece, piece_name, point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, side_word, small_first, spaced
 from fitcheck.words.points import point_of, worst_first
 from fitcheck.words.said import MOST_HEAD, heading
@@ -194,7 +194,7 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
             parts.append(_lower_end(report, action, by, altered, tape, saved, short=short))
         elif by == "armhole_mark":
             # The mark moves the armhole and the length below it: said once.
-            parts.append(ChangedPart(by, saved, _mark(altered, tape)))
+            parts.append(ChangedPart(by, saved, _mark(report, altered, tape)))
         elif by == OF_THE_FRONT:
             parts += [_rows_of_the_front(report, alteration, tape, saved) for alteration in altered]
         else:
@@ -353,11 +353,13 @@ def percent_more(alteration: Alteration, tape: Tape) -> str:
     return f"{tape.percent(abs(share))} {'more' if share > 0 else 'fewer'} {things}"
 
 
-def _mark(altered: Sequence[Alteration], tape: Tape) -> str:
-    """ "Move the armhole mark 3.0 cm up": a shallower armhole, or a longer part below it."""
+def _mark(report: Report, altered: Sequence[Alteration], tape: Tape) -> str:
+    """ "Move the armhole mark 3.0 cm up": a shallower armhole, or a longer part below; never at a knitted one."""
     armhole = next((alteration for alteration in altered if alteration.point == "armhole_depth"), None)
     mm = -armhole.mm if armhole is not None else altered[0].mm
-    return f"Move the armhole mark {tape.amount(mm)} {'up' if mm > 0 else 'down'}, on every body piece"
+    comes = other_body(report.head) in report.head.to_knit
+    where = "every body piece" if comes else piece_name(report.head)
+    return f"Move the armhole mark {tape.amount(mm)} {'up' if mm > 0 else 'down'}, on {where}"
 
 
 def _rows_of_the_front(report: Report, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:

@@ -98,6 +98,7 @@ class _Beside:
     without: frozenset[str]
 
     def __post_init__(self) -> None:
+        self.marked = CONSTRUCTIONS[self.make.construction].armhole == "straight"
         self.left = pieces_left(self.make, kinds_left(self.make, self.piece))
         self.known: dict[PieceKind, Knitted] = {}
         self.counts: dict[PieceKind, Mapping[str, int]] = {}
@@ -138,7 +139,7 @@ class _Beside:
             return
         if key == "armhole_depth":
             yield from self._armhole()
-        if kind in ("back", "front") and (key == "to_underarm" or (point.make_up and point.make_up.by == "hem")):
+        if key == "to_underarm" or (point.make_up is not None and point.make_up.by == "hem"):
             yield from self._lower_end(key)
         if not round_:
             return
@@ -159,7 +160,7 @@ class _Beside:
         one, in its own row height. A mark on a straight edge is set on each piece by itself.
         """
         kind = self.piece.piece
-        if kind not in ("back", "front") or CONSTRUCTIONS[self.make.construction].armhole == "straight":
+        if kind not in ("back", "front") or self.marked:
             return
         halves = tuple(half for half in HALF_FRONTS if half in self.known or half in self.left)
         partners: tuple[PieceKind, ...] = ("back",) if kind == "front" else halves or ("front",)
@@ -173,8 +174,11 @@ class _Beside:
     def _lower_end(self, key: str) -> Iterator[Other]:
         """A length of the knitted piece on the other side that ends at the hem: the garment has the mean of both.
 
-        One that lay further out than is allowed was altered there, and nobody read it since: it is as it is wanted.
+        One that lay further out than is allowed was altered there, and nobody read it since: it is as it is wanted. On
+        a straight edge the length to the underarm ends at a mark, which is set on each piece by itself.
         """
+        if self.piece.piece not in ("back", "front") or (self.marked and key == "to_underarm"):
+            return
         target = self.points[key]
         kinds: tuple[PieceKind, ...] = ("back",) if self.piece.piece == "front" else FRONTS
         partners = [(kind, off) for kind in kinds if kind in self.known and (off := self.known[kind].off.get(key))]
@@ -257,9 +261,11 @@ class _Beside:
             pairs = [(TWINS[kind], "sleeve_length", "sleeve_length")] if kind in TWINS else []
         else:
             beside_it: tuple[PieceKind, ...] = ("back",) if kind in FRONTS else FRONTS
-            pairs = [(other, "to_underarm", "to_underarm") for other in beside_it]
             if kind in HALF_FRONTS:
-                pairs.append((TWINS[kind], "to_underarm", "to_underarm"))
+                beside_it += (TWINS[kind],)
+            # On a straight edge the side ends at a mark, which can be moved; the shoulder seam cannot.
+            sewn = "body_length" if self.marked else "to_underarm"
+            pairs = [(other, sewn, sewn) for other in beside_it]
             pairs.append(("side_panel", "to_underarm", "panel_length"))
         for other, mine, theirs in pairs:
             if other in self.known:
