@@ -564,6 +564,9 @@ def test_a_plan_from_the_shelves_has_the_dial_two_sizes_and_what_decides(browser
     page = browser.get(path)
     best = re.search(r"[Ss]ize (\d) beside size", page)[1]
     assert "at dial 7" in page.lower()
+    # The strip has the click that the figures are for, though none of them can be tapped here.
+    assert re.findall(r'aria-current="true">([^<]*)</span></th>', page) == ["7"]
+    assert re.findall(r'class="read on">([\d.]+)', page) == [re.search(r'class="read[^>]*>(22\.\d)', page)[1]]
     assert page.count('class="sizes-ruler"') == 5
     assert page.count('class="dial-line"') == 1
     assert "decides" in page

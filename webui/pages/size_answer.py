@@ -30,7 +30,7 @@ class Click:
     """One click of the strip.
 
     dial, whole      as it is written; a number of the dial, no mark between
-    to               where the page is reckoned for it; empty for the one that it is reckoned for
+    here, to         the page is reckoned for it; where it is for another one, empty where it cannot be
     stitches, swatched   to 10 cm or 4 in, and whether a swatch was knitted there
     best, chance     the size that comes nearest, and in how many of ten sweaters every width fits
     free, free_chance    counts of one's own, and the same of them
@@ -38,6 +38,7 @@ class Click:
 
     dial: str
     whole: bool
+    here: bool
     to: str
     stitches: str
     swatched: bool
@@ -180,7 +181,7 @@ def size_parts(
         clicks_words=words_sizes.clicks_sentence(answer, fabric, tape, tapped=bool(dials_at))
         if fabric is not None and clicks
         else "",
-        at=next((place for place, click in enumerate(clicks) if not click.to), 0),
+        at=next((place for place, click in enumerate(clicks) if click.here), 0),
         span=tape.span,
         beside_asked=beside_asked,
         advised=answer.first is None or answer.first.not_this is None,
@@ -235,6 +236,7 @@ def _clicks(answer: SizesAnswer, fabric: FabricAnswer, dials_at: str) -> list[Cl
             Click(
                 row.dial,
                 row.dial.isdecimal(),
+                row.here,
                 f"{dials_at}?dial={row.dial}" if dials_at and not row.here else "",
                 words_fabric.gauge_figure(click.across, ground.tape().span, ground.tape())[0] if click else "",
                 row.dial in fabric.dials.swatched,
