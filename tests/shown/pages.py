@@ -185,7 +185,7 @@ def _page_table(into: Figures, heading: str, rows: list[list[list[str]]]) -> Non
                 _three(into, ("next piece", STAGES[stage], thread), row[1])
                 if len(row) > 3:
                     into.add(("next piece", STAGES[stage], thread, "mm each"), float(_plain(row[3])), 0.005)
-    elif head[:2] == ["Swatch", "dial"]:
+    elif head[:2] == ["swatch", "dial"]:
         _page_specimens(into, head, rows[1:])
     elif len(rows) > 1 and rows[1][0] and rows[1][0][0].startswith("stitches to 10 cm") and not rows[0][0]:
         _page_clicks(into, rows)
