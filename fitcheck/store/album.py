@@ -18,9 +18,9 @@ from fitcheck.records.files import LARGEST_BYTES
 from fitcheck.records.photographs import LARGEST_BYTES as LARGEST_PHOTOGRAPH
 from fitcheck.records.photographs import cleaned, digest_of
 from fitcheck.records.places import WHOLE
-from fitcheck.store.bundle import How, Imported, Opened, export_bundle, import_bundle, open_bundle
+from fitcheck.store.bundle import Opened, export_bundle, open_bundle
 from fitcheck.store.make_file import export_make
-from fitcheck.store.photographs import keep_photograph, named_in, photographs_here
+from fitcheck.store.photographs import named_in, photographs_here
 from fitcheck.store.photographs import photograph as photograph_of
 
 BUNDLE = "household.json"
@@ -98,11 +98,3 @@ class Album:
 
 def _no_album(read: str) -> RecordsError:
     return RecordsError((Fault(WHOLE, read, Accepts("album")),))
-
-
-def import_album(connection: sqlite3.Connection, album: Album, how: How) -> Imported:
-    """Take an album in, its records and its photographs, all or nothing. Raises as `import_bundle` does."""
-    imported = import_bundle(connection, album.opened, how)
-    for raw in album.photographs():
-        keep_photograph(connection, raw)
-    return imported

@@ -276,10 +276,17 @@ class Store:
             return bundle.import_bundle(connection, opened, how)
 
     def import_album(self, file: IO[bytes], how: bundle.How = "merge") -> bundle.Imported:
-        """Take a household file with its photographs in, all or nothing; see `album.import_album`."""
+        """Take a household file with its photographs in; raises as `Album` and `bundle.import_bundle` do.
+
+        The photographs come first, one at a time: nobody waits for all of them. Where the records, all or nothing, are
+        not taken then, they go as all do that no revision names.
+        """
         opened = album.Album(file)
+        for photograph in opened.photographs():
+            with self.database.adding() as connection:
+                photographs.keep_photograph(connection, photograph)
         with self.database.writing() as connection:
-            return album.import_album(connection, opened, how)
+            return bundle.import_bundle(connection, opened.opened, how)
 
     def backups(self) -> tuple[Backup, ...]:
         """The backups beside the database, the newest first."""

@@ -5,6 +5,7 @@ from __future__ import annotations
 import io
 import json
 import zipfile
+from contextlib import contextmanager
 from datetime import datetime, timedelta
 
 import pytest
@@ -17,7 +18,7 @@ from fitcheck.store.album import BUNDLE, MAGIC
 from fitcheck.store.backups import restore
 from fitcheck.store.database import Database
 from fitcheck.store.faults import ImportConflicts, NotFound
-from fitcheck.store.photographs import UNNAMED_DAYS, Kept
+from fitcheck.store.photographs import UNNAMED_DAYS, Kept, photographs_kept
 from tests.jpegs import WHOLE, jpeg
 
 
@@ -172,6 +173,24 @@ def test_an_album_brings_no_place_in_under_its_right_name(full, tmp_path):
     with Store.open(tmp_path / "other.db") as other, pytest.raises(RecordsError) as caught:
         other.import_album(file)
     assert [fault.accepts.code for fault in caught.value.faults] == ["photograph_as_named"]
+
+
+def test_the_photographs_of_an_album_are_written_one_at_a_time_so_that_nobody_waits_for_all(
+    pictured, tmp_path, monkeypatch
+):
+    written, real = [], Database.writing
+
+    @contextmanager
+    def writing(database, **how):
+        with real(database, **how) as connection:
+            before = photographs_kept(connection).count
+            yield connection
+            written.append(photographs_kept(connection).count - before)
+
+    monkeypatch.setattr(Database, "writing", writing)
+    with Store.open(tmp_path / "other.db") as other:
+        other.import_album(album_of(pictured))
+    assert written[-3:] == [1, 1, 0]
 
 
 @pytest.mark.parametrize("raw", [b"", b"PK\x03\x04", b"PK\x05\x06" + b"\x00" * 18])
