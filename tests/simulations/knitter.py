@@ -20,6 +20,7 @@ import numpy as np
 from tests.simulations.all_knowing import AllKnowing
 from tests.simulations.truths import (
     ABOVE_UNDERARM,
+    ALIKE,
     ALLOWED,
     AT_THE_HEM,
     COSTS,
@@ -176,6 +177,7 @@ class Knitter:
         self.garment = {key: self._read(mm, range(1, 4)) for key, mm in PLAIN.items()}
         self.least = 0.0
         self.kept_off: dict[tuple[str, str], float] = {}
+        self.blocked_alike: dict[str, list[tuple[str, float]]] = {}
         self.as_they_came: dict[str, dict[str, float]] = {}
 
     # What is planned, and the pieces
@@ -219,6 +221,8 @@ class Knitter:
         key = name if replaces is None else f"{name}_{len(self.pieces)}"
         size, old = self._size(kind), replaces.key if replaces else None
         made = Knitted(key, name, kind, real, dict(counts), size, replaces=old)
+        for way, share in self.blocked_alike.get(name, ()):
+            self._stretch(made, way, share)
         if self.chance.random() < self.cell.pulled:
             made.pulled = float(self.chance.normal(0, PULLED_SD))
         self.pieces.append(made)
@@ -406,16 +410,22 @@ class Knitter:
         return made
 
     def _block_again(self, told: Told, made: Knitted) -> None:
-        """Stretch it; a third or so goes again."""
+        """Stretch it, and what is knitted like it once that is there."""
         self.work += COSTS["block_again"]
         deed = told.deed("block_again")
-        stays = (deed.stretch_percent or 0.0) / 100 * (1 - float(np.clip(self.chance.normal(0.33, 0.2), 0, 1)))
-        way = str(deed.stretch_direction)
+        stretch = str(deed.stretch_direction), (deed.stretch_percent or 0.0) / 100
+        self._stretch(made, *stretch)
+        if made.name in ALIKE and f"Block the {ALIKE[made.name].replace('_', ' ')} alike." in told.head:
+            self.blocked_alike.setdefault(ALIKE[made.name], []).append(stretch)
+        made.stages.append(self._stage(made, "blocked"))
+        made.looks = 1
+
+    def _stretch(self, made: Knitted, way: str, share: float) -> None:
+        """A third or so goes again; half of what stays is lost the other way."""
+        stays = share * (1 - float(np.clip(self.chance.normal(0.33, 0.2), 0, 1)))
         other = "along" if way == "across" else "across"
         made.stretched[way] *= 1 + stays
         made.stretched[other] *= 1 - 0.5 * stays
-        made.stages.append(self._stage(made, "blocked"))
-        made.looks = 1
 
     def _pat(self, made: Knitted) -> None:
         """Wet it and pat it to size: it lies as the fabric is."""

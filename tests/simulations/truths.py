@@ -9,6 +9,8 @@ from tests.worked.truth import BODY, FRONT, SLEEVE
 ORDER = ("back", "front", "sleeve", "other_sleeve")
 """The pieces of a sweater by their names: two of them are sleeves."""
 SLEEVES = ("sleeve", "other_sleeve")
+ALIKE = {"back": "front", "sleeve": "other_sleeve"}
+"""What is blocked as a piece was, once it is knitted."""
 RIGHT: Mapping[str, dict[str, int]] = {"back": BODY, "front": FRONT, "sleeve": SLEEVE}
 OF_BACK = ("shoulder_width", "neck_width")
 """Widths that are measured across the back."""
