@@ -67,7 +67,7 @@ def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
     if action is None:
         return [sentence(action_name(advice.action))]
     told = [
-        *_not_judged(report),
+        *_not_judged(report, action.code),
         *_front_band_asked(report),
         *_deed(report, action, tape),
         *depth_asked(report.rest.bands if report.rest else ()),
@@ -227,13 +227,23 @@ def _everywhere(report: Report, judged: Sequence[PointReport]) -> str:
     return "every point that was read" + (" without pins" if len(judged) < len(report.points) else "")
 
 
-def _not_judged(report: Report) -> list[str]:
-    """What could not be judged and what is missing for it, before anything else is said (fit rule 31)."""
+def _not_judged(report: Report, code: str) -> list[str]:
+    """What could not be judged and what is missing for it, before anything else is said (fit rule 31).
+
+    code  of the deed; beside another than carrying on, points of which nobody wants anything are left out
+    """
+    unwanted = [key for key, why in report.refused.items() if why.code == "no_wanted_figure"]
     asked: dict[str, list[str]] = {}
     for key, why in report.refused.items():
+        help_ = what_would_help(why)
         # A cap is as high as its armhole asks for: nobody measures that before.
-        if (help_ := what_would_help(why)) and why.code != "not_in_construction" and key != "cap_height":
-            asked.setdefault(help_, []).append(point_name(key))
+        if not help_ or why.code == "not_in_construction" or key == "cap_height":
+            continue
+        if key in unwanted:
+            if code != "carry_on":
+                continue
+            help_ = help_ if len(unwanted) == 1 else "say what they must measure"
+        asked.setdefault(help_, []).append(point_name(key))
     told = []
     for help_, names in list(asked.items())[:2]:
         number = f"{few(len(names))} points" if len(names) > 1 else f"the {names[0]}"
