@@ -45,7 +45,7 @@ from fitcheck.reports.decided import (
 )
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
 from fitcheck.reports.judged import as_answered, explained, judged_of, knitted_beside, looks_of, pulled_doubt
-from fitcheck.reports.reads import Read, read_of, targets_of
+from fitcheck.reports.reads import Read, read_of, seam_sizes, targets_of
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
@@ -131,7 +131,7 @@ def steps(given: Given) -> Steps:
     swatches = tuple(question for question in given.questions if question.place.kind == "swatches")
     doubts = Doubts(counts_asked(given.make, given.questions), swatches=swatches)
     hands = hands_of(given)
-    coming = ToCome(given.make, given.household, hands.tape)
+    coming = _coming(given, hands, doubts)
     told = _onward(Steps(given, hands, doubts, coming), "fabric", "decided")
     if given.piece is not None and (judged := told.judged) is not None and isinstance(told.decided, Decided):
         told = _asked_before_copied(told, given.piece, judged)
@@ -159,6 +159,14 @@ def _others(told: Steps) -> FabricOf | None:
     if told.fabric is None or piece is None or all(stage.kind != "blocked" for stage in piece.stages):
         return None
     return told.fabric.without(piece.id)
+
+
+def _coming(given: Given, hands: Hands, doubts: Doubts) -> ToCome:
+    stitch, row = None, None
+    if given.piece is not None:
+        asked = {point for key, point in doubts.asked if key == given.piece.id}
+        stitch, row = seam_sizes(given.make, given.piece, hands, asked, None)
+    return ToCome(given.make, given.household, hands.tape, stitch, row)
 
 
 def _targets(told: Steps) -> Targets | None:
@@ -414,7 +422,7 @@ def _asked_before_copied(told: Steps, piece: Piece, judged: PieceVerdict) -> Ste
 
 def of_make(told: Steps, make: Make) -> Steps:
     """The steps with the make written down otherwise, of which nothing is worked out anew yet."""
-    coming = ToCome(make, told.given.household, told.hands.tape)
+    coming = replace(told.coming, make=make, _by_kind={})
     return replace(told, given=replace(told.given, make=make), coming=coming)
 
 

@@ -23,13 +23,15 @@ def sleeves(report) -> dict[str, int | None]:
 
 
 def test_in_a_smaller_stitch_they_get_more_stitches_and_the_list_of_the_rest_has_them():
-    """78 of 4.6 mm are wanted: 81.3 of 4.416 mm, in an even number; 50.0 at the cuff; the cap is higher then."""
+    """78 of 4.6 mm are wanted: 81.3 of 4.416 mm, in an even number; 50.0 at the cuff; the cap is higher then, in the
+    same length."""
     report = told(0.96)
     assert sleeves(report) == {"upper_arm": 82, "cuff": 50}
     (sleeve,) = (made for made in report.rest.pieces if made.kind == "sleeve")
     assert {count.key: (count.before, count.now) for count in sleeve.counts if count.step} == {
         "upper_arm": (78, 82),
         "cuff": (48, 50),
+        "sleeve_to_underarm": (128, 126),
         "cap_height": (42, 44),
     }
     assert "the sleeves" in headline(report).lower()

@@ -16,7 +16,7 @@ from tests.worked.told import Told
 
 LEAST_WORK = 0.05
 """Within this of the least expected loss the way with less work is advised (model 6.5) [work of a back]."""
-SMALLEST, LARGEST = 2.2, 7.5
+SMALLEST, LARGEST = 2.2, 12.0
 """Between these a stitch or row of any worked make lies [mm]."""
 
 

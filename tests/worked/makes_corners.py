@@ -3,10 +3,40 @@
 from __future__ import annotations
 
 from tests.worked.makes_model_6 import PANELLED, done
-from tests.worked.truth import BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, counted, household, lengths, piece
+from tests.worked.truth import BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, counted, garment_of, household, lengths, piece
 from tests.worked.worked import Worked
 
 BESIDE_PANELS = {**FRONT, "hem": PANELLED["hem"], "chest": PANELLED["chest"]}
+
+CHILD = {
+    "hem": 64,
+    "to_underarm": 70,
+    "chest": 68,
+    "armhole_depth": 38,
+    "shoulder_width": 52,
+    "neck_width": 20,
+    "body_length": 114,
+}
+CHILD_SLEEVE = {"cuff": 28, "sleeve_to_underarm": 76, "upper_arm": 46, "cap_height": 26, "sleeve_length": 102}
+THICK = {
+    "hem": 46,
+    "to_underarm": 50,
+    "chest": 46,
+    "armhole_depth": 29,
+    "shoulder_width": 36,
+    "neck_width": 14,
+    "body_length": 82,
+}
+"""A body of 9 stitches and 13 rows to 10 cm: 11.1 and 7.7 mm."""
+THICK_SLEEVE = {"cuff": 20, "sleeve_to_underarm": 54, "upper_arm": 32, "cap_height": 18, "sleeve_length": 72}
+THICK_WORN = {
+    **garment_of(THICK_SLEEVE, w=11.1, h=7.7),
+    **garment_of({**THICK, "neck_depth": 10}, w=11.1, h=7.7),
+}
+NO_EASE = household([done(BODY)], planned={"front": FRONT, "sleeve": SLEEVE}, wearer="ada")
+"""Nothing but no ease is wanted, at chest and shoulder, of a body that was taped there."""
+NO_EASE["wearers"] = [{"id": "ada", "name": "Ada", "body": {"chest": ["103.0", "103.2"], "shoulder_width": ["39.6"]}}]
+NO_EASE["makes"][0]["fits"] = {"ease": {"chest": "0 cm", "shoulder_width": "0 cm"}}
 
 MAKES = [
     Worked(
@@ -144,5 +174,78 @@ MAKES = [
             planned={"front": {**FRONT, "hem": 104, "chest": 104}, "sleeve": SLEEVE},
         ),
         says=("The bed has 104 needles, and more stitches are wanted at the chest of the front",),
+    ),
+    Worked(
+        "sleeves_of_a_very_thick_fabric",
+        "rule 15: a seam swallows a stitch of this fabric",
+        "9 stitches to 10 cm: each seam of a sleeve swallows 11 mm, not the 4.5 of a usual stitch, and the planned "
+        "counts are right",
+        household(
+            [piece("back", counted(THICK), lengths(THICK, w=11.1, h=7.7))],
+            fits=THICK_WORN,
+            planned={"front": {**THICK, "neck_depth": 10}, "sleeve": THICK_SLEEVE},
+        ),
+        first=("carry_on",),
+        keeps=True,
+    ),
+    Worked(
+        "a_childs_back_is_narrow",
+        "rule 4: the front makes it up, in a size for a child",
+        "68 stitches at the chest are right round a child; the back has 64, and the front gets 72",
+        household(
+            [piece("back", counted({**CHILD, "hem": 60, "chest": 64}), lengths({**CHILD, "hem": 60, "chest": 64}))],
+            fits={**garment_of(CHILD_SLEEVE), **garment_of({**CHILD, "neck_depth": 14})},
+            planned={"front": {**CHILD, "neck_depth": 14}, "sleeve": CHILD_SLEEVE},
+        ),
+        first=("other_counts",),
+        counts={("front", "chest"): 72, ("front", "hem"): 68},
+    ),
+    Worked(
+        "a_long_back_read_in_inches",
+        "rule 4: body length at the hem; inches",
+        "eight rows too many below the underarm, read to an eighth of an inch: they come off at the hem",
+        household(
+            [done({**BODY, "to_underarm": 126, "body_length": 198}, how={"unit": "in"})],
+            fits=PLAIN,
+            planned={"front": FRONT, "sleeve": SLEEVE},
+            unit="in",
+        ),
+        first=("alter_hem",),
+        counts={("back", "to_underarm"): 118, ("back", "body_length"): 190},
+    ),
+    Worked(
+        "no_ease_over_the_body_at_two_points",
+        "rule 31; ease",
+        "no ease is wanted at chest and shoulder and nothing elsewhere: the chest is 1.0 cm narrow and the front "
+        "answers; points of which nobody wants anything do not come before that",
+        NO_EASE,
+        first=("other_counts",),
+        counts={("front", "chest"): 116},
+        silent=("not judged yet: the armhole",),
+    ),
+    Worked(
+        "a_sleeve_is_judged_before_its_body",
+        "rule 8; what was knitted first",
+        "the first piece is a sleeve, 12 stitches narrow at the upper arm: nothing else gives that back, and it is "
+        "cast on as it was",
+        household(
+            [done(SLEEVE, kind="sleeve", upper_arm=66)],
+            fits=PLAIN,
+            planned={"back": BODY, "front": FRONT, "sleeve": SLEEVE},
+        ),
+        first=("knit_again",),
+        counts={("sleeve", "upper_arm"): (76, 80), ("sleeve", "cuff"): SLEEVE["cuff"]},
+    ),
+    Worked(
+        "a_front_is_judged_before_its_back",
+        "rule 4: the back makes up what the front lacks",
+        "the front came first, four stitches narrow from hem to chest: the back gets four more",
+        household(
+            [done(FRONT, kind="front", chest=108, hem=104)],
+            fits=PLAIN,
+            planned={"back": BODY, "front": FRONT, "sleeve": SLEEVE},
+        ),
+        first=("other_counts",),
+        counts={("back", "chest"): 116, ("back", "hem"): 112},
     ),
 ]

@@ -2,10 +2,11 @@
 
 from __future__ import annotations
 
-from dataclasses import field
+from dataclasses import field, replace
 from functools import cache
 
 from fitcheck.advice.target.wanted import Targets, targets
+from fitcheck.estimates.numbers import Estimate
 from fitcheck.estimates.readings import Pool
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
@@ -17,24 +18,29 @@ from fitcheck.records.points import SLEEVES, PieceKind
 class ToCome:
     """What the pieces of a make that are still to come must measure, each kind worked out when it is first asked for.
 
-    pool  the household's repeatability of tape readings; None = the usual hand
+    pool         the household's repeatability of tape readings; None = the usual hand
+    stitch, row  of the piece on the table, in whose fabric the others are knitted, for what seams swallow [mm];
+                 None = assumed
     """
 
     make: Make
     household: Household
     pool: Pool | None = None
+    stitch: Estimate | None = None
+    row: Estimate | None = None
     _by_kind: dict[PieceKind, Targets] = field(default_factory=dict)
 
     def of(self, kind: PieceKind) -> Targets:
-        """What a piece of that kind must measure, its seams those of a usual stitch."""
+        """What a piece of that kind must measure."""
         if kind not in self._by_kind:
-            self._by_kind[kind] = targets(self.make, to_come(kind), self.household, pool=self.pool)
+            piece, make, household = to_come(kind), self.make, self.household
+            self._by_kind[kind] = targets(make, piece, household, stitch=self.stitch, row=self.row, pool=self.pool)
         return self._by_kind[kind]
 
     def with_pieces(self, make: Make) -> ToCome:
         """The same where pieces of the make were read otherwise: a sleeve alone follows them, by a knitted shoulder."""
         kept = {kind: wanted for kind, wanted in self._by_kind.items() if kind not in SLEEVES}
-        return ToCome(make, self.household, self.pool, kept)
+        return replace(self, make=make, _by_kind=kept)
 
 
 @cache

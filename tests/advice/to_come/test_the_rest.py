@@ -12,7 +12,6 @@ from typing import Any
 
 import pytest
 
-from fitcheck.advice.target.wanted import targets
 from fitcheck.advice.to_come.plans_of import PlannedPiece, armhole_of, rib_rows, rib_to_count
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.counts import Fabric
@@ -25,7 +24,7 @@ from fitcheck.knitting.seam_line import seam_line
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.files import open_household
 from fitcheck.records.households import Household
-from fitcheck.records.makes import Fits, Make, Piece
+from fitcheck.records.makes import Fits, Make
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.shaped import worked_out
 from fitcheck.reports.steps import steps
@@ -102,8 +101,7 @@ def test_a_chance_of_the_rest_takes_what_pieces_differ_by_once() -> None:
     """How unsure the next row is holds it already: beside it a length varies from place to place, .7 % (assumed)."""
     told = rest("grey_pullover")
     length = told.answer.pieces[1].counts["sleeve_length"]
-    made = Piece(id="planned", piece="sleeve")
-    target = targets(told.told.given.make, made, demo(), pool=told.told.hands.tape).get("sleeve_length")
+    target = told.told.coming.of("sleeve").get("sleeve_length")
     assert target is not None
     assert target.wanted is not None
     rows_mm, unsure = length.mm - 60.0, told.told.sizes["along"].unsure
