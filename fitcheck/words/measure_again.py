@@ -49,8 +49,8 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
             return [*told, odd_said(uneven).whole, *_as_it_stands(if_so, then, in_short, MOST_REASON)]
         counted = point_of(report, about)
         if if_so and then and counted is not None:
-            thing = measure_word(counted.direction)
-            if_not = f"If it is {counted.count}, read the {thing} there again."
+            # Counted, it is no suspect any more: no other reading is asked for, its stitch is its own.
+            if_not = f"If it is {counted.count}, the plan goes by the tape there."
             return [*told, *_as_it_stands(if_so, then, in_short, MOST_REASON), if_not]
         return [*told, *until]
     if advice.reason == "another_dial":

@@ -67,6 +67,7 @@ MAKES = [
         back_with(hem=116, chest=120),
         first=("count",),
         about=("hem", "chest"),
+        says=("the plan goes by the tape there.",),
         silent=("No miscount",),
     ),
     Worked(
