@@ -68,7 +68,7 @@ def test_the_heading_casts_on_and_every_count_in_the_drawing_has_its_row(client)
 def test_the_page_says_what_binds_and_by_how_much(client):
     assert "What binds Nothing costs anything here" in text(page_of(client, f"{GREY}/rest"))
     moss = text(page_of(client, "/makes/moss_drop_shoulder/rest"))
-    told = "Each shoulder has the back's 47 stitches: chest less neck width is 94. 0.09 of a back."
+    told = "Each shoulder has the back's 47 stitches: chest less neck width is 94. 0.06 of a back."
     assert f"Front, shoulders {told}" in moss
 
 
