@@ -6,7 +6,6 @@ import re
 from collections.abc import Collection
 from typing import Any
 
-from fitcheck.records.bounds import MOST_ENTRIES
 from fitcheck.records.lengths import LengthError, read_length
 
 NUMBER = re.compile(r"[-−+]?\d{1,12}(?:[.,]\d{1,12})?")
@@ -19,6 +18,8 @@ _READING = re.compile(
 """One reading among several: a whole number takes the fraction behind it, and each its own unit."""
 _NUMBER_WITH_UNIT = re.compile(rf"({NUMBER.pattern})\s*([^\W\d_]+\.?|%)?")
 
+MOST_TYPED = 500
+"""Readings in one field, at most: more than anybody types."""
 STITCHES, ROWS = ("st", "sts", "stitch", "stitches"), ("r", "row", "rows")
 HOURS = ("h", "hr", "hrs", "hour", "hours")
 """What a number may have behind it, by what it counts."""
@@ -113,4 +114,4 @@ def several(text: str) -> list[str]:
             readings.append(found[0])
             place = found.end() + len(typed[found.end() :]) - len(typed[found.end() :].lstrip())
         texts += readings if readings and place == len(typed) else [typed] if typed else []
-    return texts if len(texts) <= MOST_ENTRIES else [text.strip()]
+    return texts if len(texts) <= MOST_TYPED else [text.strip()]
