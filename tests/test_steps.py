@@ -13,9 +13,11 @@ from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.records.files import open_household
 from fitcheck.records.points import POINTS
 from fitcheck.reports import steps as module
+from fitcheck.reports.asked import answered
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
+from fitcheck.reports.reads import seam_sizes
 from fitcheck.reports.shaped import report
 from fitcheck.reports.steps import ORDER, Steps, steps
 from tests.generated import household
@@ -170,6 +172,17 @@ def test_a_reading_that_is_asked_about_is_worked_out_kept_and_set_aside_and_neve
     assert [question.code for question in told.questions] == ["far_from_neighbours"]
     assert told.recommendation.hangs is not None  # type: ignore[union-attr]
     assert worked == {"hands_of": 1, "judged_of": 3, "recommend": 3}
+
+
+def test_as_if_a_reading_were_answered_what_is_to_come_has_the_seams_of_the_piece_as_it_is_then():
+    told = steps(chosen(open_household(json.dumps(slipped(6)).encode()), "m"))
+    given, piece = told.given, told.given.piece
+    assert piece is not None
+    marked = answered(given.make, piece, given.questions, "set_aside")
+    assert marked is not None
+    then = module._as_if(told, piece, marked).coming
+    assert (then.stitch, then.row) == seam_sizes(given.make, marked, told.hands, set(), None)
+    assert then.stitch != told.coming.stitch
 
 
 def test_a_swatch_by_itself_is_the_same_in_every_make_and_in_none():

@@ -517,5 +517,5 @@ def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:
     make = given.make.model_copy(update={"pieces": pieces})
     given = replace(given, make=make, piece=marked, questions=())
     doubts = replace(told.doubts, judged=frozenset(), first=None)
-    told = replace(told, given=given, doubts=doubts, coming=told.coming.with_pieces(make))
+    told = replace(told, given=given, doubts=doubts, coming=_coming(given, told.hands, doubts))
     return _onward(replace(told, fabric=_fabric(told)), "targets", "decided")

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from dataclasses import field, replace
+from dataclasses import field
 from functools import cache
 
 from fitcheck.advice.target.wanted import Targets, targets
@@ -11,7 +11,7 @@ from fitcheck.estimates.readings import Pool
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import SLEEVES, PieceKind
+from fitcheck.records.points import PieceKind
 
 
 @frozen
@@ -36,11 +36,6 @@ class ToCome:
             piece, make, household = to_come(kind), self.make, self.household
             self._by_kind[kind] = targets(make, piece, household, stitch=self.stitch, row=self.row, pool=self.pool)
         return self._by_kind[kind]
-
-    def with_pieces(self, make: Make) -> ToCome:
-        """The same where pieces of the make were read otherwise: a sleeve alone follows them, by a knitted shoulder."""
-        kept = {kind: wanted for kind, wanted in self._by_kind.items() if kind not in SLEEVES}
-        return replace(self, make=make, _by_kind=kept)
 
 
 @cache
