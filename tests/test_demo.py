@@ -31,6 +31,7 @@ from fitcheck.reports.shown_sheet import shown_sheet
 from fitcheck.reports.steps import steps
 from fitcheck.reports.the_rest import TheRest, rest_told
 from fitcheck.words.data import json_text
+from fitcheck.words.recommendation import headline
 from tests import demo_front, invented
 
 FOLDER = Path(__file__).resolve().parent.parent / "demo_garments"
@@ -208,6 +209,13 @@ def test_there_is_a_make_of_every_kind_that_the_records_know(household: Househol
     assert makes["childs_play_pullover"].pieces[-1].replaces == makes["childs_play_pullover"].pieces[0].id
     assert makes["moss_first"].finished
     assert len(makes["moss_first"].pieces) == 2
+
+
+def test_a_deed_comes_before_points_that_another_construction_leaves_out(answers: dict[str, Report]) -> None:
+    """Fit rule 31: nothing is asked for at them, for the garment that it is held against cannot say it."""
+    report = answers["moss_drop_shoulder"]
+    assert {why.code for why in report.refused.values()} >= {"construction_differs"}
+    assert headline(report).startswith("1. Now: take 14 rows")
 
 
 def test_the_piece_that_was_knitted_again_is_the_one_that_is_judged(answers: dict[str, Report]) -> None:

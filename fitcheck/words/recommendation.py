@@ -227,12 +227,16 @@ def _everywhere(report: Report, judged: Sequence[PointReport]) -> str:
     return "every point that was read" + (" without pins" if len(judged) < len(report.points) else "")
 
 
+UNWANTED = ("no_wanted_figure", "construction_differs")
+"""Why nothing is wanted at a point: nobody typed it, or the garment that it is held against is built otherwise."""
+
+
 def _not_judged(report: Report, code: str) -> list[str]:
     """What could not be judged and what is missing for it, before anything else is said (fit rule 31).
 
     code  of the deed; beside another than carrying on, points of which nobody wants anything are left out
     """
-    unwanted = [key for key, why in report.refused.items() if why.code == "no_wanted_figure"]
+    unwanted = [key for key, why in report.refused.items() if why.code in UNWANTED]
     asked: dict[str, list[str]] = {}
     for key, why in report.refused.items():
         help_ = what_would_help(why)
