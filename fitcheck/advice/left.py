@@ -25,7 +25,7 @@ PAIRED: tuple[PieceKind, ...] = ("sleeve", "side_panel")
 def kinds_left(make: Make, piece: Piece | None) -> list[PieceKind]:
     """Kinds of pieces of this construction that were not read at any stage yet; none of a finished make.
 
-    A sleeve is left until both were read, whatever they are called; so is a side panel.
+    A sleeve is left until both were read, whatever they are called; so is a side panel, and a front of two halves.
 
     piece  the piece on the table
     """
@@ -33,6 +33,8 @@ def kinds_left(make: Make, piece: Piece | None) -> list[PieceKind]:
         return []
     there = {other.piece for other in make.pieces if other.stages} | ({piece.piece} if piece else set())
     there -= {kind for kind in PAIRED if pair_there(make, kind, piece) < PAIR}
+    if there >= {*HALF_FRONTS}:
+        there.add("front")
     return [kind for kind in CONSTRUCTIONS[make.construction].pieces if kind not in there]
 
 

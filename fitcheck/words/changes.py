@@ -11,7 +11,7 @@ from fitcheck.advice.left import TWINS
 from fitcheck.advice.rest.nested import PARTS, above
 from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BandEdge
-from fitcheck.records.points import BODY, POINTS, SLEEVES
+from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, Advice, Report
 from fitcheck.words.bands import band_depth, neck_band_then
 from fitcheck.words.figures import Tape
@@ -393,7 +393,7 @@ def _lower_end(
         amount = f"{step} ({amount})"
     knitted = "" if action.alone else _knitted_beside(report, by)
     if knitted:
-        end = f"{end} of {piece_name(report.head)} and of {knitted}"
+        end = f"{end} of {knitted}"
     if short:
         begin, joint = f"Take {amount} off the {end}" if furthest.mm < 0 else f"Add {amount} at the {end}", ","
     else:
@@ -401,7 +401,7 @@ def _lower_end(
         begin, joint = f"At the {end} {act} {amount}: from a waste-yarn start, or with a {band} band", ";"
     way = f"{step} {'shorter' if furthest.mm < 0 else 'longer'}"
     alike_step = _rows_alike(report, action, furthest)
-    if action.alone or knitted or alike_step == 0:
+    if action.alone or alike_step == 0 or (knitted and not both_twins(report)):
         # The pieces that are knitted stay as they are, and one that was planned with the rows that it then has.
         return ChangedPart(by, saved, begin)
     if alike_step is not None:
@@ -425,10 +425,16 @@ def _rows_alike(report: Report, action: ActionReport, altered: Alteration) -> in
 
 
 def _knitted_beside(report: Report, by: str) -> str:
-    """The other body piece, where it is knitted too and nothing is still to come that ends where both do; else ""."""
-    ends_there = {*BODY, "side_panel"}
-    body = by == "hem" and report.head.piece_kind in BODY
-    return other_piece(report.head) if body and not ends_there.intersection(report.head.to_knit) else ""
+    """The pieces that end there and are knitted, where none but half a front is still to come that does; else "".
+
+    "the front and of the back"
+    """
+    head = report.head
+    half, twin = head.piece_kind in HALF_FRONTS, both_twins(report)
+    ends_there = {*BODY, "side_panel"} - ({"front"} if half else set())
+    if by != "hem" or head.piece_kind not in BODY or ends_there.intersection(head.to_knit):
+        return ""
+    return f"{'both fronts' if half and not twin else piece_name(head)} and of {other_piece(head)}"
 
 
 def _alike(report: Report, by: str) -> tuple[str, str]:
@@ -436,6 +442,8 @@ def _alike(report: Report, by: str) -> tuple[str, str]:
     kind = report.head.piece_kind
     if by == "hem" and kind == "back" and "front" in report.head.to_knit:
         return "knit", "the front"
+    if by == "hem" and both_twins(report):
+        return "knit", _piece(report, "twin")
     if by == "cuff_band" and kind in SLEEVES:
         return "knit", "the other sleeve"
     return "make", "every other piece that ends there"

@@ -7,7 +7,7 @@ from itertools import islice
 
 from fitcheck.advice.decide.ways import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.points import BODY, POINTS, SLEEVES
+from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, SLEEVES
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.bands import depth_asked
 from fitcheck.words.bed import fills_the_bed
@@ -279,7 +279,8 @@ def _with_another(report: Report, differs: Sequence[PointReport], tape: Tape) ->
     shares = [abs(mm) / abs(point.difference.value) for point, mm in kept]
     if len(kept) < len(differs) or max(shares) > HARDLY:
         return ""
-    if max(shares) > MADE_UP:
+    # Half a front has a quarter of the sweater: that much is left of it beside pieces that are just as wanted.
+    if max(shares) > MADE_UP / (2 if report.head.piece_kind in HALF_FRONTS else 1):
         point, mm = max(kept, key=lambda most: abs(most[1]))
         off = f"{tape.length(mm)} {side_word(POINTS[point.key].direction, mm)}"
         return f"with {other_piece(report.head)} the sweater comes out {off}, within what is allowed"

@@ -60,6 +60,14 @@ def beside_a_back(*, back=1.0, front=1.0):
     return household(pieces, fits=PLAIN, planned={"sleeve": SLEEVE}, swatches=[swatch()])
 
 
+def halves_beside_a_back(mm, *kinds):
+    """A right back and halves of a front with the right counts, so much longer below the underarm."""
+    longer = lengths(HALF, zones={key: 1 + mm / (HALF[key] * ROW) for key in ("to_underarm", "body_length")})
+    coming = {half: counts for half, counts in OPEN.items() if half not in kinds}
+    pieces = [BACK, *(done(HALF, kind=kind, of=longer) for kind in kinds)]
+    return household(pieces, fits=only(PLAIN, *HALF), planned=coming, swatches=[swatch()], front_band=BAND)
+
+
 def back_with(*, planned=PLANNED, garment_how=None, how=None, make=None, swatches=(), fits=PLAIN, unit="cm", **counts):
     """A back as it was planned and counted, with other counts than are right."""
     made = done(BODY, how={"unit": unit, **(how or {})}, **counts)
@@ -201,6 +209,58 @@ MAKES = [
         first=("alter_hem",),
         says=("4 rows (1.4 cm) off the hem of the front and of the back",),
         silent=("every other piece",),
+    ),
+    Worked(
+        "halves_3_cm_long_beside_a_right_back",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "the front is half of the sweater, and this one is half of the front: the other half lay 3 cm further out than "
+        "is allowed, so its hem was altered",
+        halves_beside_a_back(30, "left_front", "right_front"),
+        first=("carry_on",),
+        keeps=True,
+        says=("with the back the sweater comes out 0.8 cm long, within what is allowed",),
+    ),
+    Worked(
+        "halves_6_cm_long_beside_a_right_back",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "a quarter of it is too much, and comes off the hems of all three, which are sewn together row by row",
+        halves_beside_a_back(64, "left_front", "right_front"),
+        first=("alter_hem",),
+        says=("take 4 rows (1.5 cm) off the hem of both fronts and of the back",),
+        silent=("every other piece",),
+    ),
+    Worked(
+        "a_half_3_cm_long_beside_a_right_back",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "half of it is nearly all that is allowed; what comes off both hems, the half to come is knitted without",
+        halves_beside_a_back(30, "left_front"),
+        first=("alter_hem",),
+        says=("off the hem of the left front and of the back", "for the right front: knit it 4 rows shorter"),
+        silent=("every other piece",),
+    ),
+    Worked(
+        "a_half_2_cm_long_beside_a_right_back",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "the other half comes out as long; with the back the sweater is half of it long, and no hem is touched",
+        halves_beside_a_back(18, "left_front"),
+        first=("carry_on",),
+        keeps=True,
+        holds={"half of it is left": lambda told: 6 < told.deed("carry_on").left_mm["body_length"] < 10},
+    ),
+    Worked(
+        "a_half_whose_armhole_is_1_cm_deep_beside_a_right_back",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "its armhole has the back's on its other side: 0.5 cm of it are left, and nothing is ripped out for that",
+        household(
+            [BACK, done(HALF, kind="left_front", of=lengths(HALF, h=1.05 * ROW))],
+            fits=only(PLAIN, *HALF),
+            planned=OPEN,
+            swatches=[swatch()],
+            front_band=BAND,
+        ),
+        first=("carry_on",),
+        keeps=True,
+        holds={"half of it is left": lambda told: 4 < told.deed("carry_on").left_mm["armhole_depth"] < 6},
     ),
     Worked(
         "front_beside_a_back_whose_hem_was_altered",

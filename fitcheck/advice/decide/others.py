@@ -121,7 +121,9 @@ class _Beside:
             found = tuple(self._others(key))
             if found:
                 others[key] = found
-                shares[key] = 0.25 if kind in HALF_FRONTS else 1.0 if kind == "side_panel" else 0.5
+                # Half a front has its own armhole, and the rest together with the other half.
+                quarter = kind in HALF_FRONTS and key != "armhole_depth"
+                shares[key] = 0.25 if quarter else 1.0 if kind == "side_panel" else 0.5
         partners: tuple[PieceKind, ...] = ("back",) if kind in FRONTS else FRONTS
         knitted = kind in BODY and not any(partner in self.left for partner in partners)
         return Beside(others, shares, tuple(self._seams()), self._cap(), twin if twin in self.left else None, knitted)
@@ -160,10 +162,10 @@ class _Beside:
         one, in its own row height. A mark on a straight edge is set on each piece by itself.
         """
         kind = self.piece.piece
-        if kind not in ("back", "front") or self.marked:
+        if kind not in ("back", *FRONTS) or self.marked:
             return
         halves = tuple(half for half in HALF_FRONTS if half in self.known or half in self.left)
-        partners: tuple[PieceKind, ...] = ("back",) if kind == "front" else halves or ("front",)
+        partners: tuple[PieceKind, ...] = ("back",) if kind in FRONTS else halves or ("front",)
         if all(partner in self.known for partner in partners):
             for partner in partners:
                 yield from self._knitted(partner, "armhole_depth", 0.5 / len(partners))
@@ -174,17 +176,27 @@ class _Beside:
     def _lower_end(self, key: str) -> Iterator[Other]:
         """A length of the knitted piece on the other side that ends at the hem: the garment has the mean of both.
 
-        One that lay further out than is allowed was altered there, and nobody read it since: it is as it is wanted. On
-        a straight edge the length to the underarm ends at a mark, which is set on each piece by itself.
+        The other half of a front has its part in it, as it is or as this one comes out. One that lay further out than
+        is allowed was altered there, and nobody read it since: it is as it is wanted. On a straight edge the length to
+        the underarm ends at a mark, which is set on each piece by itself.
         """
-        if self.piece.piece not in ("back", "front") or (self.marked and key == "to_underarm"):
+        kind = self.piece.piece
+        if kind not in ("back", *FRONTS) or (self.marked and key == "to_underarm"):
             return
-        target = self.points[key]
-        kinds: tuple[PieceKind, ...] = ("back",) if self.piece.piece == "front" else FRONTS
-        partners = [(kind, off) for kind in kinds if kind in self.known and (off := self.known[kind].off.get(key))]
-        for kind, off in partners:
-            kept = off.value if -target.tolerance_mm[0] <= off.value <= target.tolerance_mm[1] else 0.0
-            yield Other(kind, 0.5 / len(partners), 0.0, (kept, off.u))
+        sides: tuple[PieceKind, ...] = FRONTS if kind == "back" else ("back",)
+        partners = [side for side in sides if self._off(side, key)]
+        pair = [TWINS[kind]] if partners and kind in HALF_FRONTS else []
+        low, high = self.points[key].tolerance_mm
+        for part in (*partners, *pair):
+            share = 0.25 if part in pair else 0.5 / len(partners)
+            if off := self._off(part, key):
+                yield Other(part, share, 0.0, (off.value if -low <= off.value <= high else 0.0, off.u))
+            else:
+                yield Other(part, share, math.nan)
+
+    def _off(self, kind: PieceKind, key: str) -> Estimate | None:
+        """How far a knitted piece is off there; None where it is not judged."""
+        return self.known[kind].off.get(key) if kind in self.known else None
 
     def _front(self, key: str) -> Iterator[Other]:
         """The front, or its two halves: one width where both are still to come."""
@@ -225,8 +237,7 @@ class _Beside:
             yield Other(kind, share, math.nan if wanted is None else wanted, None, planned, like)
 
     def _knitted(self, kind: PieceKind, key: str, share: float) -> Iterator[Other]:
-        off = self.known[kind].off.get(key)
-        if off is not None:
+        if off := self._off(kind, key):
             yield Other(kind, share, 0.0, (off.value, off.u))
 
     def _as_counted(self, kind: PieceKind, there: str, key: str, share: float) -> Iterator[Other]:
