@@ -59,7 +59,9 @@ def all_fitting_together_is_no_likelier_than_each(told):
 
 @held
 def carry_on_changes_nothing_and_other_counts_change_something(told):
-    if told.then == "carry_on" and (told.new_counts or told.advised.alterations):
+    # What cannot be shaped as on the piece that it is taken from is a stitch off it, whatever is done.
+    as_near = {(made.kind, one.key) for made in told.pieces for one in made.counts if one.like and abs(one.step) == 1}
+    if told.then == "carry_on" and (told.new_counts.keys() - as_near or told.advised.alterations):
         yield "carry_on", told.new_counts
     if told.first == "other_counts" and not (told.new_counts or told.report.rest.parts):
         yield "other_counts"

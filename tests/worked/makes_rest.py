@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping
+from typing import Any
 
 from tests.worked.makes_model_6 import BACK, FRONT_DONE, PANELLED, back_with, done, sleeve_with
 from tests.worked.told import Told
@@ -14,6 +15,7 @@ from tests.worked.truth import (
     PANEL,
     PLAIN,
     SLEEVE,
+    Raw,
     counted,
     household,
     lengths,
@@ -55,6 +57,20 @@ def planned_otherwise(knitted: Mapping[str, int] = BODY, **planned: int):
     return household([knitted_anew(knitted, **planned)], fits=PLAIN, planned=planned_front)
 
 
+def with_plan(home: Raw, **more: Any) -> Raw:
+    """The same household with a right plan of the sleeves."""
+    make = home["makes"][0] | {"planned": {"sleeve": SLEEVE}} | more
+    return home | {"makes": [make]}
+
+
+TAKEN_78 = {
+    "piece": "sleeve",
+    "point": "upper_arm",
+    "count": 78,
+    "instead_of": 80,
+    "at": "2026-05-20T10:00:00Z",
+    "report": "0" * 64,
+}
 LONG_BODY = {"to_underarm": 140, "body_length": 212}
 """22 rows too many below the underarm, and so over all."""
 
@@ -362,6 +378,33 @@ MAKES = [
                 told.deed("carry_on").expected_loss == Told(LEFT_82).deed("carry_on").expected_loss
             ),
         },
+    ),
+    Worked(
+        "a_sleeve_is_as_the_kept_one_though_that_was_planned_otherwise",
+        "model 6, twins: a twin still to knit is knitted like its partner",
+        "81 and 49 were knitted by a slip where 78 and 48 were planned; the sleeve is kept, and its chance is that of "
+        "both: nobody wears two sleeves that differ by three stitches",
+        with_plan(sleeve_with(cuff=49, upper_arm=81)),
+        first=("carry_on",),
+        says=("that both sleeves fit so.",),
+        counts={("sleeve", "cuff"): 49, ("sleeve", "upper_arm"): 81, ("sleeve", "sleeve_length"): 170},
+    ),
+    Worked(
+        "a_sleeve_beside_a_kept_one_of_unlike_sides_is_a_stitch_off_it",
+        "model 6, twins; rest 2, shaping is never lifted",
+        "33 stitches more than at the cuff are no pair of equal sides: 80, a stitch off the kept sleeve and nearer to "
+        "what is wanted than 82; the 78 that would be right there leave two sleeves of two widths",
+        sleeve_with(upper_arm=81),
+        first=("carry_on",),
+        counts={("sleeve", "cuff"): 48, ("sleeve", "upper_arm"): 80},
+    ),
+    Worked(
+        "a_count_taken_for_the_other_sleeve_stands",
+        "model 6, twins; advised counts become the planned ones by one deed",
+        "the first sleeve has 80 at the upper arm and stays; 78 was taken for the other one, so that it is right",
+        with_plan(sleeve_with(upper_arm=80), taken=[TAKEN_78]),
+        first=("carry_on",),
+        counts={("sleeve", "upper_arm"): 78},
     ),
     Worked(
         "two_sleeves_that_are_called_alike_are_both_there",

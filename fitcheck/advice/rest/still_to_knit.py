@@ -157,11 +157,14 @@ class _Work:
             half = kind in HALF_FRONTS and TWINS[kind] != model.piece and POINTS[key].direction != "along"
             if counts.best and key not in planned and kind in POINTS[key].pieces and not half:
                 planned[key], like[key] = counts.best, model.piece
+        deeds = self._altered(kind)
+        for key, count in self._of_its_twin(kind, model).items():
+            if model is not None and key not in deeds and planned.get(key, count) != count:
+                planned[key], like[key] = count, model.piece
         notes: list[Note] = []
         if model and like and TWINS.get(model.piece) != kind:
             notes.append("taken_as_knitted")
-        altered = self._altered(kind)
-        altered = self._as_this_one(altered | self._at_that_end(kind, altered, planned), planned)
+        altered = self._as_this_one(deeds | self._at_that_end(kind, deeds, planned), planned)
         for key, alteration in altered.items():
             if key not in planned and alteration.count is not None:
                 planned[key], like[key] = alteration.count - self._step(alteration), self.piece.piece
@@ -184,6 +187,19 @@ class _Work:
         given = asks in planned and (asks not in like or model is None or kind in TWINS)
         other = kind in PAIRED and pair_there(self.make, kind) > 0
         return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks, other=other)
+
+    def _of_its_twin(self, kind: PieceKind, model: Piece | None) -> dict[str, int]:
+        """The counts of the sleeve that is knitted and stays: the other is knitted like it, whatever was planned.
+
+        A count that was taken from the advice stands; at another dial the planned ones come out right. Half a front
+        may have other counts than its twin: it makes up what back and twin lack.
+        """
+        if model is None or model.piece not in SLEEVES or kind not in SLEEVES:
+            return {}
+        if self.dial or self.action.code == "measure_again":
+            return {}
+        taken = {count.point for count in self.make.taken_now if count.piece == kind}
+        return {key: counts.best for key, counts in model.counts.items() if counts.best and key not in taken}
 
     def _at_that_end(
         self, kind: PieceKind, altered: Mapping[str, Alteration], planned: Mapping[str, int]

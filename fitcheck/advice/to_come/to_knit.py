@@ -8,7 +8,7 @@ from __future__ import annotations
 
 import math
 from collections import Counter
-from collections.abc import Iterator, Mapping, Sequence
+from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import field, replace
 from itertools import pairwise
 from types import MappingProxyType
@@ -222,7 +222,9 @@ class Counting:
         chosen = {count.key: count for count in self._for_the_cap(kind, counts, wanted)}
         counts |= chosen
         lacking = next((key for key in self._needed(kind) if key not in counts), None)
-        together = None if lacking is not None or kind in HALF_FRONTS else self._together(kind, counts, wanted)
+        alike = {count.key for count in advised if count.like and count.like == TWINS.get(kind) and not count.changed}
+        whole = lacking is None and kind not in HALF_FRONTS
+        together = self._together(kind, counts, wanted, alike) if whole else None
         if together is not None and together.counts and not self.waits:
             counts |= {count.key: count for count in self._that_hold(kind, counts, together.counts, wanted)}
         ordered = sorted(
@@ -263,8 +265,13 @@ class Counting:
             before = known.before if known.before is not None else known.count
             yield self._made(kind, key, known.count + step, comes, wanted.get(key), before=before)
 
-    def _together(self, kind: PieceKind, counts: Mapping[str, CountToKnit], wanted: Mapping[str, Target]) -> Together:
-        """Whether the widths of a piece hold together; its hem follows the chest, so it is no width of its own here."""
+    def _together(
+        self, kind: PieceKind, counts: Mapping[str, CountToKnit], wanted: Mapping[str, Target], alike: Set[str]
+    ) -> Together:
+        """Whether the widths of a piece hold together; its hem follows the chest, so it is no width of its own here.
+
+        alike  those that are as on its twin, which is knitted: none of them leaves it by more than a stitch
+        """
         slanting = CONSTRUCTIONS[self.make.construction].armhole == "slanting"
         planned = planned_counts(self.make, self.household, kind)
         widths = {key: counts[key].count for key in WIDTHS[family_of(kind)] if key in counts and key != "hem"}
@@ -273,6 +280,9 @@ class Counting:
             for key in widths
             if key in wanted and wanted[key].wanted is not None and self._ideal(wanted[key]) >= 1
         }
+        for key in alike & tables.keys():
+            near = {count: loss for count, loss in tables[key].losses.items() if abs(count - widths[key]) <= 1}
+            tables[key] = replace(tables[key], losses=near or tables[key].losses)
         return held_together(
             Widths(
                 kind,
