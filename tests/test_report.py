@@ -502,6 +502,7 @@ def test_what_was_taken_of_an_armhole_is_not_taken_off_again():
     data = worked_household(
         [worked_piece("back", counted(counts), lengths(counts))],
         fits=PLAIN_SWEATER, planned={"front": dict(FRONT), "sleeve": SLEEVE}, swatches=[swatch()],
+        choices={"armhole_rows": "down"},
     )  # fmt: skip
     told = report(data)
     # The length over all goes with its armhole.
