@@ -3,22 +3,21 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from typing import TYPE_CHECKING, NamedTuple
 
 from fitcheck.advice.decide.decision import Recommendation
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, DecisionState
-from fitcheck.advice.decide.ways import STRETCH_PRICE
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.rest.planned import planned_counts
-from fitcheck.advice.tape import taped
+from fitcheck.advice.stretch import blocked_alike, lengthened
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection, PiecePosterior
 from fitcheck.records.frozen import frozen
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Piece
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import PieceKind
 from fitcheck.reports.given import Given
 from fitcheck.reports.reads import Read, in_fabric
 
@@ -56,15 +55,19 @@ class NextPiece(NamedTuple):
     follows: float = 0.5
 
 
-def next_piece(piece: Piece, fabric: FabricOf | None) -> NextPiece:
-    """What the fabric says of the next piece beside this one."""
+def next_piece(piece: Piece, fabric: FabricOf | None, left: Collection[PieceKind] = ()) -> NextPiece:
+    """What the fabric says of the next piece beside this one.
+
+    left  kinds that are still to be knitted: what belongs to a stretched piece is blocked alike, and nothing else is
+    """
     pair = fabric.fabric.pair(piece.id) if fabric is not None and in_fabric(piece, fabric) else None
     if pair is None or isinstance(pair, CannotSay):
         return NextPiece()
     cov = pair.across.cov
     spread = math.sqrt(max(1e-8, float(cov[0, 0] + cov[1, 1] - 2 * cov[0, 1])))
     both: tuple[tuple[CountedDirection, PairOf], ...] = (("across", pair.across), ("along", pair.along))
-    moved = {direction: math.exp(float(two.mean[1] - two.mean[0])) for direction, two in both}
+    longer = {} if blocked_alike(piece.piece, left) else lengthened(piece)
+    moved = {way: math.exp(float(two.mean[1] - two.mean[0])) / longer.get(way, 1.0) for way, two in both}
     factors = tuple((pair.spreads / spread).tolist())
     unsure = math.sqrt(max(1e-8, float(cov[1, 1])))
     return NextPiece(spread, unsure, moved, factors, max(0.0, 1 - (pair.own_sd / unsure) ** 2))
@@ -85,33 +88,6 @@ def sizes_to_come(verdict: PieceVerdict, following: NextPiece) -> dict[CountedDi
             unsure = following.unsure if following.unsure is not None else math.hypot(following.spread, own.log_size.u)
             sizes[direction] = own.size_mm * following.moved.get(direction, 1.0), unsure
     return sizes
-
-
-def stretched(piece: Piece) -> dict[str, float]:
-    """Share of a stretch that was given to a piece from its first blocking to its last, per direction (fit rule 38).
-
-    A stretch s one way takes p s the other way, p being what it costs there. A piece that was pulled out of shape and
-    is patted back changes by r one way and by -r the other: that is free (fit rule 22), and s is what is left of both,
-
-        larger = s + r,  smaller = p s + r,  so  s = (larger - smaller) / (1 - p)
-    """
-    blocked = [stage for stage in piece.stages if stage.kind == "blocked" and stage.readings]
-    if len(blocked) < 2:
-        return {}
-    shares: dict[str, list[float]] = {}
-    for key in blocked[0].readings.keys() & blocked[-1].readings.keys():
-        first, last = (taped(stage.readings[key], None) for stage in (blocked[0], blocked[-1]))
-        if first is not None and last is not None:
-            longer = last.estimate.value / first.estimate.value - 1
-            shares.setdefault(POINTS[key].direction, []).append(longer)
-    longer_by = {direction: math.fsum(each) / len(each) for direction, each in shares.items()}
-    across, along = longer_by.get("across", 0.0), longer_by.get("along", 0.0)
-    given = {direction: max(0.0, share) for direction, share in longer_by.items()}
-    if across * along < 0:
-        larger = max(across, along)
-        way = "across" if across > along else "along"
-        given[way] = min(larger, max(0.0, (across + along) / (1 - STRETCH_PRICE)))
-    return given
 
 
 def swallowed_mm(target: Target) -> float:

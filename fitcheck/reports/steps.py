@@ -23,6 +23,7 @@ from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
+from fitcheck.advice.stretch import stretched
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
@@ -40,7 +41,6 @@ from fitcheck.reports.decided import (
     next_piece,
     sizes_promised,
     sizes_to_come,
-    stretched,
     swallowed_mm,
 )
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
@@ -208,7 +208,8 @@ def _state(told: Steps) -> DecisionState:
     make, household = given.make, given.household
     doubted = told.doubt.about if told.doubt else ""
     in_doubt = frozenset({key for _, key in told.doubts.asked} | {doubted})
-    following = next_piece(piece, told.fabric)
+    left = kinds_left(make, piece)
+    following = next_piece(piece, told.fabric, left)
     machine = by_key(household.machines, make.machine)
     repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
     state = decision_state(
@@ -258,7 +259,7 @@ def _state(told: Steps) -> DecisionState:
         shift=following.moved,
         holds=given.yarn.holds_a_stretch if given.yarn else None,
         given=stretched(piece),
-        more=bool(kinds_left(make, piece)),
+        more=bool(left),
         work=work_of(make, household, piece, state.points),
         needles=needles,
         sure_of_bed=sure_of_the_bed(make),

@@ -22,10 +22,11 @@ from fitcheck.advice.decide.decision import DEFAULT_COSTS, Action, Recommendatio
 from fitcheck.advice.decide.others import Beside
 from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other
-from fitcheck.advice.decide.ways import SPRINGS_BACK, STRETCH_PRICE
+from fitcheck.advice.decide.ways import SPRINGS_BACK
 from fitcheck.advice.judge.points import HowRead, PiecePoint
 from fitcheck.advice.judge.verdict import judge_piece
 from fitcheck.advice.loss import loss
+from fitcheck.advice.stretch import STRETCH_PRICE
 from fitcheck.estimates.piece import LOCAL_SD
 from fitcheck.estimates.readings import ReadingSet, estimate_readings, pool_repeatability
 from fitcheck.records.points import POINTS

@@ -5,6 +5,7 @@ from __future__ import annotations
 from tests.worked.makes_model_6 import BACK, DROP, PANELLED, back_with, done
 from tests.worked.told import across
 from tests.worked.truth import (
+    ALONG,
     BODY,
     FRONT,
     PANEL,
@@ -54,6 +55,19 @@ def twice_blocked(stretched: float):
     return household(
         [back], fits={key: mm * 1.05 if key in WIDTHS else mm for key, mm in PLAIN.items()}, planned=PLANNED
     )
+
+
+def stretched_sleeve():
+    """A sleeve of fabric whose rows are 3 % short of it, drawn that much longer; body and swatches are as they came."""
+    w, h = STITCH * 1.015, ROW * 0.97
+    pieces = []
+    for kind, right in (("back", BODY), ("front", FRONT)):
+        more = {key: round(count / 0.97) if key in ALONG else 2 * round(count / 2.03) for key, count in right.items()}
+        pieces.append(piece(kind, counted(more), lengths(more, w=w, h=h)))
+    first = {"kind": "blocked", "blocking": "patted", "readings": readings(lengths(SLEEVE, w=w, h=h))}
+    pieces.append(piece("sleeve", counted(SLEEVE), lengths(SLEEVE), before=[first]))
+    swatches = [swatch(key=key, w=w, h=h) for key in ("one", "two", "three")]
+    return household(pieces, fits=PLAIN, planned={"sleeve": SLEEVE}, swatches=swatches)
 
 
 def pulled_and_patted_back():
@@ -475,6 +489,17 @@ MAKES = [
                 told.deed("block_again").impossible is not None or told.deed("block_again").stretch_percent <= 0.6
             )
         },
+    ),
+    Worked(
+        "the_twin_of_a_stretched_sleeve_is_blocked_alike",
+        "rule 5, every piece treated alike; model 6.4, twins",
+        "drawn 3 % longer the sleeve fits, and so does its twin, of the same fabric, blocked alike: a fabric that took "
+        "the stretch for its own let the twin come out in between",
+        stretched_sleeve(),
+        first=("carry_on",),
+        never=UNDOES,
+        keeps=True,
+        holds={"nine in ten": lambda told: told.deed("carry_on").chance >= 0.9},
     ),
     Worked(
         "a_first_stretch_is_free",

@@ -13,6 +13,7 @@ import numpy as np
 
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, Mask, RipTo
+from fitcheck.advice.stretch import STRETCH_PRICE
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Costs
@@ -22,8 +23,6 @@ MOST_STRETCH = 0.03
 """The most that is asked of a piece, stretches already given among it (common practice, no source)."""
 STRETCHES = (0.01, 0.02, 0.03)
 """Stretches tried when blocking again."""
-STRETCH_PRICE = 0.5
-"""What a gain across costs along, and the other way round, as a share (common practice, no source)."""
 SPRINGS_BACK, SPRINGS_BACK_SD = 0.33, 0.2
 """Share of a stretch that goes at the next wash; assumed ("part springs back": common practice, no source)."""
 

@@ -14,6 +14,7 @@ from typing import Literal, TypeVar
 
 from fitcheck.advice.groups import SETTINGS, GroupAsked, SwatchGroup, agree, finish_of, grouped, said_of
 from fitcheck.advice.hands import pools
+from fitcheck.advice.stretch import lengthened
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.unanswered import lists_asked_about, sure_of
 from fitcheck.estimates.fabric.assumptions import (
@@ -412,8 +413,9 @@ class _Pooling:
         return Specimen(piece.id, self._position(piece.dial), True, (), tuple(points))
 
     def _points(self, piece: Piece, kind: str, stage: PieceStage, assumptions: Assumptions) -> list[PointReading]:
-        """Points of one stage whose stitches or rows are known, bands that are no plain fabric taken off."""
+        """Points of one stage whose stitches or rows are known, less a stretch and bands that are no plain fabric."""
         steps = finest(stage.readings.values())
+        longer = lengthened(piece) if kind == BLOCKED else {}
         points = []
         for key, readings in stage.readings.items():
             direction, counts = POINTS[key].direction, piece.counts.get(key)
@@ -428,7 +430,7 @@ class _Pooling:
             if figure is None:
                 continue
             band = self._band(key, kind, assumptions)
-            plain = figure.estimate.value - band.value
+            plain = figure.estimate.value / longer.get(direction, 1.0) - band.value
             if plain <= 0:
                 continue
             length = replace(figure.estimate, value=plain, u=math.hypot(figure.estimate.u, band.u))

@@ -1,0 +1,87 @@
+"""How far a piece was stretched, and what its fabric is without that (fit rules 5, 22 and 38; model 6.4)."""
+
+from __future__ import annotations
+
+import json
+
+import pytest
+
+from fitcheck.advice.fabric.of_make import fabric_of
+from fitcheck.advice.stretch import blocked_alike, lengthened, stretched
+from fitcheck.records.files import open_household
+from fitcheck.reports.decided import next_piece
+from tests.worked.truth import ALONG, BODY, counted, household, lengths, piece, readings, swatch
+
+
+def blocked(*changes: tuple[float, float]):
+    """A household with a back that was blocked once more after each change, across and along [1]."""
+    return read_after(*(_times(across, along) for across, along in ((1.0, 1.0), *changes)))
+
+
+def read_after(*blockings: dict[str, float]):
+    stages = [{"kind": "blocked", "blocking": "patted", "readings": readings(made)} for made in blockings]
+    back = {**piece("back", counted(BODY), lengths(BODY)), "stages": stages}
+    return open_household(json.dumps(household([back], swatches=[swatch()])).encode())
+
+
+def _times(across: float, along: float) -> dict[str, float]:
+    return {key: mm * (along if key in ALONG else across) for key, mm in lengths(BODY).items()}
+
+
+def back_of(home):
+    return home.makes[0].pieces[0]
+
+
+def test_what_was_blocked_once_was_not_stretched():
+    assert stretched(back_of(blocked())) == {}
+    assert lengthened(back_of(blocked())) == {"across": 1.0, "along": 1.0}
+
+
+def test_a_way_that_gained_nothing_paid_for_the_other():
+    home = blocked((0.99, 1.02))
+    assert stretched(back_of(home)) == pytest.approx({"across": 0.0, "along": 0.02}, abs=0.002)
+    assert lengthened(back_of(home)) == pytest.approx({"across": 0.99, "along": 1.02}, abs=0.002)
+
+
+def test_what_was_pulled_and_patted_back_is_as_its_fabric_is():
+    """4 % wider and 5 % shorter again is no stretch: what it measures now counts, not what it measured pulled."""
+    assert lengthened(back_of(blocked((1.04, 0.95)))) == pytest.approx({"across": 1.0, "along": 1.0})
+
+
+def test_what_was_ripped_back_was_not_stretched():
+    """Eight rows more above the underarm: its armhole and its whole length are longer, and no row is."""
+    ripped = {**BODY, "armhole_depth": 72, "body_length": 198}
+    assert lengthened(back_of(read_after(lengths(BODY), lengths(ripped)))) == {"across": 1.0, "along": 1.0}
+
+
+def test_a_stretch_is_none_of_the_fabric():
+    """A row of 3.3 mm stays one, however long the piece was drawn."""
+    once, again = (fabric_of(home.makes[0], home).fabric for home in (blocked(), blocked((0.99, 1.02))))
+    for way in ("across", "along"):
+        sizes = [getattr(known.specimen("back"), way).value for known in (once, again)]
+        assert sizes[1] == pytest.approx(sizes[0], rel=0.002)
+
+
+def test_the_partner_comes_out_stretched_and_a_sleeve_as_its_fabric_is():
+    """The back was drawn 2 % longer: the front is blocked alike, which the answer says; of sleeves it says nothing."""
+    home = blocked((0.99, 1.02))
+    known = fabric_of(home.makes[0], home)
+    front, sleeve = (next_piece(back_of(home), known, [kind]).moved for kind in ("front", "sleeve"))
+    assert front == pytest.approx({"across": 1.0, "along": 1.0}, abs=0.002)
+    assert sleeve == pytest.approx({"across": 1 / 0.99, "along": 1 / 1.02}, abs=0.002)
+
+
+@pytest.mark.parametrize(
+    ("kind", "left", "alike"),
+    [
+        ("back", ["front", "sleeve"], True),
+        ("front", ["sleeve"], False),
+        ("left_front", ["right_front"], True),
+        ("sleeve", ["sleeve"], True),
+        ("left_sleeve", ["front"], False),
+        ("side_panel", ["side_panel"], False),
+        ("back", [], False),
+    ],
+)
+def test_what_belongs_to_it_is_blocked_alike(kind, left, alike):
+    assert blocked_alike(kind, left) is alike
