@@ -80,6 +80,7 @@ class Answering(NamedTuple):
     at             their places among the own points
     share          how far the garment moves with it [mm per mm];  stitch: the width of its stitch [mm]
     wanted, mine   what it and this piece are to measure [mm];  most: how far it may be off this one [mm]
+    paired         whether it stays near its plan instead, as a pair must: half a front, planned like the knitted one
     least          no width is changed by less [mm];  step, first: its series of counts;  aims: what is allowed
     uncounted      whether one of them is not counted
     """
@@ -90,6 +91,7 @@ class Answering(NamedTuple):
     wanted: Array
     mine: Array
     most: Array
+    paired: Mask
     least: Array
     step: Array
     first: Array
@@ -234,6 +236,7 @@ class Garment:
         self.as_planned, self.rho = np.zeros(J), np.zeros(J)
         self.other_step, self.other_first = np.ones(J), np.zeros(J)
         self.odd_step, self.odd_first = np.ones(J), np.zeros(J)
+        self.paired = np.zeros(J, dtype=bool)
         self.panel_share, self.panel = np.zeros(J), None
         # Of a length: a piece to come with the rows of this one, in a row height of its own.
         self.alike_share, alike_square = np.zeros(J), np.zeros(J)
@@ -285,7 +288,7 @@ class Garment:
         if other is None:
             return
         self.answers[j] = True
-        self.other_share[j], self.other_wanted[j] = other.share, other.wanted_mm
+        self.other_share[j], self.other_wanted[j], self.paired[j] = other.share, other.wanted_mm, other.paired
         own = float(point.count) if self.counted[j] and point.count else math.nan
         planned = float(other.planned) if other.planned is not None else own if other.like else math.nan
         if not math.isnan(stitch) and not math.isnan(planned):
@@ -354,6 +357,7 @@ class Garment:
             wanted,
             mine,
             np.where((most > 0) & alike, most, math.inf),
+            self.paired[at],
             self.least[at],
             self.other_step[at],
             self.other_first[at],

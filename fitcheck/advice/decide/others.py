@@ -14,7 +14,7 @@ from dataclasses import dataclass, field
 
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other, Seam
 from fitcheck.advice.left import TWINS, kinds_left, pieces_left
-from fitcheck.advice.rest.planned import planned_counts
+from fitcheck.advice.rest.planned import counts_to_come, knitted_half
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import Estimate
@@ -215,7 +215,8 @@ class _Beside:
             planned = [count for half in coming if (count := self._planned(half, key)) is not None]
             whole = sum(planned) if len(planned) == len(coming) else None
             both = (planned[0], planned[1]) if len(planned) == 2 else None
-            yield Other("front", 0.5, math.fsum(wanted), None, whole, like=False, halves=both)
+            beside = any(knitted_half(self.make, half) for half in coming) and whole is not None
+            yield Other("front", 0.5, math.fsum(wanted), None, whole, like=False, halves=both, paired=beside)
 
     def _one(self, kind: PieceKind, key: str, share: float) -> Iterator[Other]:
         if kind in self.known:
@@ -255,7 +256,7 @@ class _Beside:
         yield Other(kind, share, 0.0, (mm - wanted, u))
 
     def _planned(self, kind: PieceKind, key: str) -> int | None:
-        return None if key in self.without else planned_counts(self.make, self.household, kind).get(key)
+        return None if key in self.without else counts_to_come(self.make, self.household, kind).get(key)
 
     def _wanted_mm(self, kind: PieceKind, key: str) -> float | None:
         """What a piece that is still to come must measure [mm]."""

@@ -37,6 +37,7 @@ class Other:
     planned    stitches that somebody planned for it; None where nobody did
     halves     the same of the left and of the right half of an open front, where both are planned
     like       nobody planned it: it comes out like the piece on the table; else as it is wanted
+    paired     half a front that is planned like the knitted half, and stays like it
     """
 
     kind: PieceKind
@@ -46,6 +47,7 @@ class Other:
     planned: int | None = None
     like: bool = True
     halves: tuple[int, int] | None = None
+    paired: bool = False
 
 
 @frozen

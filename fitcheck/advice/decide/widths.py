@@ -17,7 +17,7 @@ from fitcheck.advice.decide.garment import Answering, Garment
 from fitcheck.advice.decide.nearest import Series, best_of
 from fitcheck.advice.decide.stage import Sewn, Stage
 from fitcheck.advice.decide.state import Array, Mask
-from fitcheck.advice.decide.ways import Way
+from fitcheck.advice.decide.ways import MOST_APART, Way
 from fitcheck.advice.rest.rule import WORTH
 
 WORTH_ODD = 0.005
@@ -86,7 +86,7 @@ def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, r
     off, s = x[..., at], np.sqrt(x_var[..., at])
     u = s if stage.judged else None
     # What this piece deviates its fabric or what is wanted deviates, and both are the other piece's too.
-    low, high = _reach(answering, own[..., at] - stage.deviates[..., at])
+    low, high = _reach(answering, own[..., at] - stage.deviates[..., at], planned)
     series = Series(answering.step, answering.first, low / stitch, high / stitch)
     options, off_bed = _options(garment, stage, answering, -off / share, stitch, planned, series, garment.beside)
     before = np.where(off_bed, math.nan, off)
@@ -107,13 +107,15 @@ def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, r
     return width
 
 
-def _reach(answering: Answering, off: Array) -> tuple[Array, Array]:
+def _reach(answering: Answering, off: Array, planned: Array) -> tuple[Array, Array]:
     """Least and largest width of the body piece to come [mm]: so far from this piece as the shape bears.
 
-    off  differences of this piece there [mm]
+    off      differences of this piece there [mm]
+    planned  widths of what is to come as it is planned [mm]: half a front like its knitted half, and so near to it
     """
-    length = answering.mine + off
-    return length - answering.most, length + answering.most
+    length = np.where(answering.paired, planned, answering.mine + off)
+    most = np.where(answering.paired, MOST_APART * planned, answering.most)
+    return length - most, length + most
 
 
 def _options(
@@ -153,7 +155,7 @@ def odd_counts(garment: Garment, way: Way, stage: Stage, sewn: Sewn) -> dict[int
     share, stitch = answering.share, answering.stitch * way.rest[at]
     off = sewn.mean[0, 0, at] - share * width
     planned, own = stage.as_planned[at] * way.rest[at], way.scale * stage.d[0] + way.offset
-    low, high = _reach(answering, own[at])
+    low, high = _reach(answering, own[at], planned)
     series = Series(garment.odd_step[at], garment.odd_first[at], low / stitch, high / stitch)
     options, _ = _options(garment, stage, answering, -off / share, stitch, planned, series, 0)
     loose = np.where(np.isnan(options[0]), 0.0, options[0])

@@ -4,9 +4,10 @@ from __future__ import annotations
 
 from collections.abc import Mapping
 
+from fitcheck.advice.left import TWINS
 from fitcheck.records.households import Household, by_key
-from fitcheck.records.makes import Make
-from fitcheck.records.points import PieceKind
+from fitcheck.records.makes import Make, Piece
+from fitcheck.records.points import HALF_FRONTS, PieceKind
 from fitcheck.records.size_tables import Cell, Size, SizeTable
 
 SAME_CHEST: Mapping[PieceKind, PieceKind] = {"back": "front", "front": "back"}
@@ -50,6 +51,27 @@ def planned_counts(make: Make, household: Household, kind: PieceKind) -> dict[st
         of_other = _counts(chosen_cells(make, household, SAME_CHEST[kind]))
         of_size |= {key: count for key, count in of_other.items() if key == "chest"}
     return of_size | own
+
+
+def counts_to_come(make: Make, household: Household, kind: PieceKind) -> dict[str, int]:
+    """Planned counts of a piece that is still to come; half an open front is planned as the knitted half came out.
+
+    What the two halves were planned apart, for an overlap, they stay apart (fit rule 27: both half fronts).
+    """
+    planned = planned_counts(make, household, kind)
+    knitted = knitted_half(make, kind)
+    if knitted is None:
+        return planned
+    its = planned_counts(make, household, knitted.piece)
+    apart = {key: planned[key] - its[key] for key in planned if key in its}
+    return planned | {key: of.best + apart.get(key, 0) for key, of in knitted.counts.items() if of.best}
+
+
+def knitted_half(make: Make, kind: PieceKind) -> Piece | None:
+    """The half of an open front that is knitted, beside the other one; None where it is not, and of any other piece."""
+    if kind not in HALF_FRONTS:
+        return None
+    return next((piece for piece in reversed(make.standing) if piece.piece == TWINS[kind] and piece.stages), None)
 
 
 def _counts(cells: dict[str, Cell]) -> dict[str, int]:

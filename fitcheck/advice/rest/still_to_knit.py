@@ -19,7 +19,7 @@ from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.nested import LOWEST, PARTS, above, more_rows
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
-from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
+from fitcheck.advice.rest.planned import counts_to_come, planned_counts, repeat_of, size_table_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -149,7 +149,7 @@ class _Work:
 
     def to_come(self, kind: PieceKind) -> RestPiece:
         """A piece that is still to be knitted."""
-        planned: dict[str, int] = dict(planned_counts(self.make, self.household, kind))
+        planned: dict[str, int] = self._planned(kind)
         like: dict[str, PieceKind] = {}
         model = self._model(kind)
         for key, counts in model.counts.items() if model is not None else ():
@@ -377,6 +377,11 @@ class _Work:
         sewn = point.above_underarm or point.direction == "along"
         like = kind not in HALF_FRONTS and point.key not in planned_counts(self.make, self.household, kind)
         return point.is_on(kind) and (sewn or like)
+
+    def _planned(self, kind: PieceKind) -> dict[str, int]:
+        """What was planned of a piece to come; a count of half a front that was planned is the knitted half's."""
+        came = counts_to_come(self.make, self.household, kind)
+        return {key: came[key] for key in planned_counts(self.make, self.household, kind)}
 
     def _model(self, kind: PieceKind) -> Piece | None:
         """The piece whose counts a piece takes where it has none of its own: its twin, a front its back, half of one
