@@ -14,7 +14,7 @@ from fitcheck.knitting.needles import span_of
 from fitcheck.knitting.plan import Event, Part, Plan, Side, other_side
 from fitcheck.knitting.sheet import sheet
 from fitcheck.records.frozen import frozen
-from fitcheck.records.sheet_kinds import BandKind
+from fitcheck.records.sheet_kinds import FRONT_EDGE, BandKind
 
 STARTS_AT: Side = "right"
 """Where the carriage starts (common practice, no source)."""
@@ -58,6 +58,8 @@ def _noted(line: SheetLine, plan: Plan, picked: Mapping[str, Sequence[Note]]) ->
         case "hang":
             return replace(line, notes=(*line.notes, *picked.get(line.part, ())))
         case "cast_off_all":
-            return replace(line, notes=(*line.notes, Note("loosely", {"piece": plan.piece})))
+            runs = {note.values.get("run") for notes in picked.values() for note in notes}
+            begins = {"run": FRONT_EDGE} if FRONT_EDGE in runs else {}
+            return replace(line, notes=(*line.notes, Note("loosely", {"piece": plan.piece, **begins})))
         case _:
             return line

@@ -33,5 +33,7 @@ RunKey = Literal[
     "cuff",
 ]
 """A run of an edge; right and left are the wearer's."""
+FRONT_EDGE: RunKey = "front_right_neck"
+"""Where a neck band begins that runs from one front edge to the other."""
 Begins = Literal["shoulder", "slant", "centre", "hem"]
 """Where the groups of a run begin to be counted."""

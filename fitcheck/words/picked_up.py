@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
 
 from fitcheck.advice.to_come.picked_up import BandUp, PickedRun, PickedUp
 from fitcheck.estimates.numbers import CannotSay
@@ -10,7 +10,7 @@ from fitcheck.knitting.pick_up import PickUp
 from fitcheck.knitting.spacing import gap_lines
 from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BAND_KIND, BandEdge
-from fitcheck.records.sheet_kinds import BandKind, Begins, RunKey
+from fitcheck.records.sheet_kinds import FRONT_EDGE, BandKind, Begins, RunKey
 from fitcheck.words.cannot_say import cannot_say_sentence
 from fitcheck.words.figures import Tape
 from fitcheck.words.phrases import capital, count_words, listed, times_words
@@ -135,6 +135,13 @@ CAST_OFF: dict[BandEdge, str] = {
     "cuff": "Cast off loosely: it must go over a hand.",
 }
 """How each is cast off (common practice, no source)."""
+OPEN_NECK = "Cast off as loosely as it lies, or the neck draws in."
+"""How a neck band is that no head goes through closed: it runs from one front edge to the other (common practice)."""
+
+
+def cast_off_told(edge: BandEdge, runs: Iterable[str | None]) -> str:
+    """How a band is cast off, by the runs of its edge."""
+    return OPEN_NECK if edge == "neck" and FRONT_EDGE in runs else CAST_OFF[edge]
 
 
 def _acts(band: BandUp, picked: PickedUp) -> tuple[str, ...]:
@@ -144,7 +151,7 @@ def _acts(band: BandUp, picked: PickedUp) -> tuple[str, ...]:
     if picked.goes > 1:
         hang = f"They are more than the bed has: in {picked.goes} goes, each on needles {needles}."
     rows = f"Knit {count_words(band.rows, 'row')} of the band." if band.rows is not None else "Knit its rows."
-    return hang, rows, CAST_OFF[band.edge]
+    return hang, rows, cast_off_told(band.edge, (run.key for run in picked.runs))
 
 
 def _stitches(band: BandUp, picked: PickedUp) -> str:

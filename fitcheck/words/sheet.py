@@ -15,7 +15,7 @@ from fitcheck.records.makes import BAND_KIND
 from fitcheck.records.sheet_kinds import BAND_KINDS
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, few, listed, spaced
-from fitcheck.words.picked_up import CAST_OFF, run_told
+from fitcheck.words.picked_up import cast_off_told, run_told
 
 
 @frozen
@@ -289,7 +289,7 @@ def _picked(note: Note) -> PickedRun:
     )
 
 
-_LOOSELY = {BAND_KIND[edge]: told for edge, told in CAST_OFF.items()}
+_EDGE_OF = {kind: edge for edge, kind in BAND_KIND.items()}
 
 
 ACTS: Mapping[str, Callable[[SheetLine, Head], tuple[str, str]]] = {
@@ -326,7 +326,7 @@ NOTES: Mapping[str, Callable[[Note], str]] = {
         "Begin a rib of an odd number with the carriage at the other side."
     ),
     "picked": lambda note: " ".join(run_told(_picked(note))),
-    "loosely": lambda note: _LOOSELY[note.values["piece"]],
+    "loosely": lambda note: cast_off_told(_EDGE_OF[note.values["piece"]], (note.values.get("run"),)),
 }
 
 

@@ -125,6 +125,14 @@ def test_a_band_says_what_hangs_from_which_rows_and_how_it_ends() -> None:
     assert [word for word, _ in told.words] == ["Counter", "Hang", "L23, R23"]
 
 
+def test_a_neck_band_from_one_front_edge_to_the_other_need_not_go_over_a_head() -> None:
+    edge = Note("picked", {"run": "front_right_neck", "stitches": 7, "of": 7, "loops": True})
+    opened = band_sheet(plan_band("neck_band", [BandPart("body", 53)], 8), {"body": (edge, *RUNS)})
+    for made in (opened, read_sheet(opened.to_json().encode())):
+        (part,) = sheet_told(made).parts
+        assert part.lines[-1].notes == ("Cast off as loosely as it lies, or the neck draws in.",)
+
+
 def test_the_bands_of_a_pair_are_two_parts_of_one_sheet() -> None:
     told = sheet_told(pair())
     assert [part.title for part in told.parts] == ["First band", "Second band"]
