@@ -81,7 +81,7 @@ class PieceSaid:
     """One piece: its title, its rows, what is said under them, what is asked, and why it has no sheet.
 
     sheet  "Sheet of the front"
-    asks   a question without its mark, empty where nothing is asked
+    asks   a question without its mark, empty where nothing is asked;  lacks: the point that it asks about
     why    why there is no sheet, and what would go; both empty where there is one
     ways   the ways to one, where the piece is not the next: one of them may change what is knitted before it
     before  what the counts before are: planned, or on the needles
@@ -96,6 +96,7 @@ class PieceSaid:
     why: tuple[str, str]
     before: str = "planned"
     ways: RefusedSaid | None = None
+    lacks: str = ""
 
 
 @frozen
@@ -266,6 +267,7 @@ def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[st
         asks,
         why,
         "planned" if begun is None else "on the needles",
+        lacks=piece.asks or "",
     )
 
 

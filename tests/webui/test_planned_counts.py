@@ -6,9 +6,16 @@ import re
 
 import pytest
 
+from fitcheck.advice.to_come.to_knit import PieceToKnit
+from fitcheck.estimates.numbers import CannotSay
+from fitcheck.reports.the_rest import RestAnswer
+from fitcheck.words.figures import Tape
+from fitcheck.words.the_rest import rest_said
+from tests.invented import household
 from tests.webui.test_earlier import put_right, struck
 from tests.webui.test_knitted import page_of
 from tests.webui.test_pages_wardrobe import fields_in
+from webui.forms.planned import planned_form
 
 AT = "/makes/grey_pullover/counts"
 
@@ -93,3 +100,14 @@ def test_another_who_changed_it_meanwhile_is_shown_beside(client, store):
     answer = client.post(AT, data=other)
     assert answer.status_code == 409
     assert "Front, planned stitches, chest" in answer.get_data(as_text=True)
+
+
+def test_a_count_that_the_rest_asks_for_has_a_field_where_its_link_leads():
+    demo = household()
+    make = next(make for make in demo.makes if make.id == "grey_pullover")
+    piece = PieceToKnit("front", {}, "neck_depth")
+    answer = RestAnswer("", "", "m", "m", None, (piece,), (), (), CannotSay("no_yarn"))
+    (said,) = rest_said(answer, Tape("cm", ".")).pieces
+    at = f"planned-{said.kind}-{said.lacks}"
+    assert at not in [field.name for field in planned_form(make, demo)]
+    assert at in [field.name for field in planned_form(make, demo, [(piece.kind, said.lacks)])]

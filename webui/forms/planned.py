@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterable
+
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
@@ -21,13 +23,17 @@ def kinds_planned(make: Make) -> list[PieceKind]:
     return [*kinds, *(kind for kind in make.planned if kind not in kinds)]
 
 
-def planned_form(make: Make, household: Household) -> Form:
-    """The form of a make: what the chosen size says stands under its field, which is empty then."""
+def planned_form(make: Make, household: Household, asked: Iterable[tuple[PieceKind, str]] = ()) -> Form:
+    """The form of a make: what the chosen size says stands under its field, which is empty then.
+
+    asked  pieces, each with the point without whose count it cannot be knitted
+    """
+    lacking = [*asked]
     of_size = make.model_copy(update={"planned": {}})
     fields: list[Field] = []
     for kind in kinds_planned(make):
         said = planned_counts(of_size, household, kind)
-        keys = {_first(kind), *said, *make.planned.get(kind, {})}
+        keys = {_first(kind), *said, *make.planned.get(kind, {}), *(key for of, key in lacking if of == kind)}
         for key in sorted(keys, key=lambda key: POINTS[key].knitted):
             rows = POINTS[key].direction == "along"
             field = Field(

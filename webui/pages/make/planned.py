@@ -8,6 +8,7 @@ from flask import Blueprint, Response
 
 from fitcheck.records.makes import Make
 from fitcheck.records.places import Place
+from fitcheck.reports.shapes import Report
 from fitcheck.words import knitted as say_knitted
 from fitcheck.words.phrases import capital, spaced
 from webui.forms.drafts import Draft
@@ -40,7 +41,7 @@ class PlannedPage(Page):
 def ask(key: str) -> Response:
     """The form, as the make has it."""
     stored, make = ground.record_or_404("makes", key, "list of makes")
-    form = planned_form(make, views.household_of(key))
+    form = _form(make, report_or_404(key, None))
     return _show(make, form, ground.begun(ground.written(form, stored).typed))
 
 
@@ -48,7 +49,8 @@ def ask(key: str) -> Response:
 def keep(key: str) -> Response:
     """Keep the planned counts."""
     stored, make = ground.record_or_404("makes", key, "list of makes", form=True)
-    draft, form, before = ground.draft(), planned_form(make, views.household_of(key)), report_or_404(key, None)
+    draft, before = ground.draft(), report_or_404(key, None)
+    form = _form(make, before)
     document = form.read(draft, views.unit(), draft.before(views.store(), stored))
 
     def told(changed: bool) -> Any:
@@ -58,6 +60,12 @@ def keep(key: str) -> Response:
         return _show(make_of(key), form, draft, 422)
 
     return shelf.keep(stored, draft, document, form, again, f"/makes/{key}", "makes", told)
+
+
+def _form(make: Make, report: Report) -> Form:
+    """The form of a make, with the counts that its pieces still to knit lack."""
+    asked = [(piece.kind, piece.asks) for piece in report.to_knit if piece.asks is not None]
+    return planned_form(make, views.household_of(make.id), asked)
 
 
 def _show(make: Make, form: Form, draft: Draft, status: int = 200) -> Response:
