@@ -174,3 +174,9 @@ def test_nothing_is_weighed_where_no_piece_is_there_or_to_come(client, store):
     page = client.get("/makes/bare/rest/yarn").get_data(as_text=True)
     assert "Keep the weights" not in page
     assert "#weigh" not in page
+
+
+def test_the_page_leads_to_where_a_band_and_its_depth_are_typed(client):
+    path, mark = re.search(r'href="([^"]*/settings)#(\w+)">Bands<', client.get(AT).text).groups()
+    below = client.get(path).text.split(f'id="{mark}"')[1]
+    assert below.index('name="depth-front"') < below.index('name="seam-side"')
