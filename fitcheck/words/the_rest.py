@@ -14,7 +14,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import KINDS, POINTS, PieceKind
-from fitcheck.reports.the_rest import FINISHED, DrawnPiece, RestAnswer, Waits
+from fitcheck.reports.the_rest import FINISHED, NOTHING_LEFT, DrawnPiece, RestAnswer, Waits
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
 from fitcheck.words.cannot_say import ALL_KNITTED, IS_FINISHED, cannot_say_parts
 from fitcheck.words.dates import write_day
@@ -128,6 +128,8 @@ def rest_said(answer: RestAnswer, tape: Tape, begun: OnNeedles | None = None) ->
     """
     if answer.why == FINISHED:
         return RestSaid(ALL_KNITTED, IS_FINISHED, ())
+    if answer.why == NOTHING_LEFT:
+        return RestSaid(ALL_KNITTED, TO_SEW, ())
     if answer.why is not None:
         why_not, help_ = cannot_say_parts(answer.why)
         return RestSaid(help_ or why_not, why_not if help_ else "", ())
@@ -349,6 +351,7 @@ def counts_button(kind: PieceKind) -> str:
     return f"Put the {spaced(kind)}’s counts right"
 
 
+TO_SEW = "Sew it in the order of its seams, pick up its bands, then press Finished."
 TO_THE_ANSWER = "To the answer"
 READ_FIRST = "Read a piece"
 """Buttons that lead to what comes before the counts."""

@@ -336,3 +336,15 @@ def test_ending_the_sheet_of_a_band_is_taken_back_with_its_yarn_as_one_change(cl
     client.post(re.search(r'action="([^"]*)"', form)[1], data=fields)
     assert store.get("yarns", "grey_wool_in_oil").doc["lots"] == hand
     assert [begun.ended for begun in make_of(store, "grey_pullover").sheets] == [False]
+
+
+def test_once_every_piece_is_knitted_the_page_leads_to_the_seams_and_to_finished(client, store):
+    stored = store.get("makes", "grey_pullover")
+    off = {"stages": [{"kind": "off_machine", "grams": 100}]}
+    others = ({"id": kind, "piece": kind, **off} for kind in ("front", "left_sleeve", "right_sleeve"))
+    store.put("makes", "grey_pullover", {**stored.doc, "pieces": [*stored.doc["pieces"], *others]}, stored.revision)
+    page = page_of(client, f"{GREY}/rest")
+    assert heading(page) == "Everything is knitted."
+    assert "Cannot say" not in text(page)
+    assert f'<a class="btn main" href="{GREY}/rest/seams">Seams</a>' in page
+    assert f'<a class="btn" href="{GREY}/finish">Finished</a>' in page

@@ -18,7 +18,7 @@ from fitcheck.records.points import KINDS, PieceKind
 from fitcheck.reports.on_the_needles import all_on_the_needles, bands_begun, in_hand
 from fitcheck.reports.pieces_to_draw import pieces_to_draw
 from fitcheck.reports.shapes import Report
-from fitcheck.reports.the_rest import RestAnswer, TheRest
+from fitcheck.reports.the_rest import NOTHING_LEFT, RestAnswer, TheRest
 from fitcheck.store.stored import Stored
 from fitcheck.words.in_figures import InFigures, chance_in_figures
 from fitcheck.words.lifting import ASKED_AGAIN, LIFTED, NO_SUCH_WAY, LiftedSaid, lifted_said
@@ -76,6 +76,7 @@ class RestPage(Page):
     needles  the piece on the needles: go on with it, or choose; None where none is
     on       its kind; empty where none is
     first    where what comes before the counts is done, and the word on its button; empty where nothing does
+    sew      every piece is knitted, and it is to be sewn
     counted  where the counts of the judged piece are put right, and the word on its button; empty where all holds
     lifted   demands that were lifted
     bands    those whose sheets are begun, each with the id of its sheet
@@ -95,6 +96,7 @@ class RestPage(Page):
     needles: NeedlesSaid | None
     on: str
     first: tuple[str, str]
+    sew: bool
     counted: tuple[str, str]
     lifted: tuple[LiftedSaid, ...]
     bands: tuple[tuple[BandSaid, str], ...]
@@ -130,6 +132,7 @@ def rest(key: str) -> Response:
         needles=needles_said(chief) if chief is not None else None,
         on=chief.kind if chief is not None else "",
         first=_first(record, answer),
+        sew=answer.why == NOTHING_LEFT,
         counted=_counted(record, report, answer),
         lifted=lifted_said(record.choices.lifted),
         bands=tuple(
