@@ -27,6 +27,8 @@ _CANNOT_HELP = {"prior_needed": "Measure more swatches before and after finishin
 ALL_KNITTED = "Everything is knitted."
 IS_FINISHED = "The sweater is finished."
 """What stands where the counts, seams and yarn of a sweater that is finished stood."""
+TO_SEW = "Sew it in the order of its seams, pick up its bands, then press Finished."
+"""What stands there while it is to be sewn."""
 
 
 def cannot_say_sentence(reason: CannotSay) -> str:

@@ -16,7 +16,7 @@ from fitcheck.records.frozen import frozen
 from fitcheck.records.points import KINDS, POINTS, PieceKind
 from fitcheck.reports.the_rest import FINISHED, NOTHING_LEFT, DrawnPiece, RestAnswer, Waits
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
-from fitcheck.words.cannot_say import ALL_KNITTED, IS_FINISHED, cannot_say_parts
+from fitcheck.words.cannot_say import ALL_KNITTED, IS_FINISHED, TO_SEW, cannot_say_parts
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.lifting import BindSaid, RefusedSaid, binds_said, refused_said
@@ -351,7 +351,6 @@ def counts_button(kind: PieceKind) -> str:
     return f"Put the {spaced(kind)}’s counts right"
 
 
-TO_SEW = "Sew it in the order of its seams, pick up its bands, then press Finished."
 TO_THE_ANSWER = "To the answer"
 READ_FIRST = "Read a piece"
 """Buttons that lead to what comes before the counts."""

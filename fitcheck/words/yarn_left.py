@@ -10,8 +10,8 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import SLEEVES
 from fitcheck.reports.on_the_needles import OnTheNeedles, YarnBegun, yarn_begun
-from fitcheck.reports.the_rest import FINISHED, RestAnswer
-from fitcheck.words.cannot_say import ALL_KNITTED, IS_FINISHED, cannot_say_parts
+from fitcheck.reports.the_rest import FINISHED, NOTHING_LEFT, RestAnswer
+from fitcheck.words.cannot_say import ALL_KNITTED, IS_FINISHED, TO_SEW, cannot_say_parts
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.phrases import capital, count_words, key_words, listed, spaced
 from fitcheck.words.picked_up import BAND_NAMES, BANDS
@@ -73,6 +73,8 @@ def yarn_said(answer: RestAnswer, tape: Tape, on_the_needles: Sequence[OnTheNeed
     if answer.yarn == FINISHED:
         return YarnSaid(ALL_KNITTED, IS_FINISHED)
     if isinstance(answer.yarn, CannotSay):
+        if answer.yarn == NOTHING_LEFT:
+            return YarnSaid(ALL_KNITTED, TO_SEW)
         why_not, help_ = cannot_say_parts(answer.yarn)
         return YarnSaid(help_ or why_not, why_not if help_ else "")
     yarn = answer.yarn

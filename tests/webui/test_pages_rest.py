@@ -348,3 +348,6 @@ def test_once_every_piece_is_knitted_the_page_leads_to_the_seams_and_to_finished
     assert "Cannot say" not in text(page)
     assert f'<a class="btn main" href="{GREY}/rest/seams">Seams</a>' in page
     assert f'<a class="btn" href="{GREY}/finish">Finished</a>' in page
+    yarn = page_of(client, f"{GREY}/rest/yarn")
+    assert heading(yarn) == "Everything is knitted."
+    assert "Cannot say" not in text(yarn)
