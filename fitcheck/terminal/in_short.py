@@ -94,7 +94,7 @@ class _OneScreen(ReportText):
         rest = self.report.rest
         if rest is None:
             return []
-        told = rest_told(rest, self.tape, self.report.taken)
+        told = rest_told(rest, self.tape, self.report.taken, self.report.to_knit)
         lines = [told.title, *self.told([told.open])]
         for piece in told.pieces:
             lines += self.told([_piece_in_short(piece), *piece.notes, piece.asked])

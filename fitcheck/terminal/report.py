@@ -153,7 +153,7 @@ class ReportText(Page):
         """Counts for the rest."""
         if self.report.rest is None:
             return []
-        told = rest_told(self.report.rest, self.tape, self.report.taken)
+        told = rest_told(self.report.rest, self.tape, self.report.taken, self.report.to_knit)
         return rest_lines(told, width=self.width)
 
     # Point by point

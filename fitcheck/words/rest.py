@@ -12,6 +12,7 @@ from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
 from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.taking import TakenCount
+from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import PieceKind
 from fitcheck.reports.shapes import Head
@@ -73,7 +74,8 @@ class CountRow:
 class PieceTable:
     """One piece as a table: its title, what its counts were before ("planned", "knitted"), and what is asked.
 
-    like  the piece before it that has the very same rows; empty where none has
+    asked  the count that is asked for, or the one that is proposed where what is wanted tells it
+    like   the piece before it that has the very same rows; empty where none has
     """
 
     piece: RestPiece
@@ -133,16 +135,19 @@ def rest_heading(rest: Rest) -> str:
     return f"Counts for the {spaced(changed[0].kind)}" if len(changed) == 1 and not rest.parts else rest_title(rest)
 
 
-def rest_told(rest: Rest, tape: Tape, taken: Sequence[TakenCount] = ()) -> RestTold:
+def rest_told(
+    rest: Rest, tape: Tape, taken: Sequence[TakenCount] = (), to_knit: Sequence[PieceToKnit] = ()
+) -> RestTold:
     """Say what is still to knit and to change.
 
-    taken  counts of it that were taken from the advice
+    taken    counts of it that were taken from the advice
+    to_knit  the same pieces with every count that a sheet needs
     """
     new = next((spaced(piece.kind) for piece in rest.pieces if piece.how == "again"), "piece")
     return RestTold(
         rest_title(rest),
         "Nothing is decided yet: so far every count stays as planned." if rest.open else "",
-        _told_once([_table(piece, tape, new) for piece in rest.pieces]),
+        _told_once([_table(piece, tape, new, to_knit) for piece in rest.pieces]),
         tuple(
             PartRow(point_name(part.point), _PARTS.get(part.by, spaced(part.by)), _amount(part.point, part.mm, tape))
             for part in rest.parts
@@ -180,8 +185,9 @@ def _shown(table: PieceTable) -> list[tuple[str, ...]]:
     return [(row.point, row.knit, row.change, row.instead, row.parts) for row in table.rows]
 
 
-def _table(piece: RestPiece, tape: Tape, new: str) -> PieceTable:
+def _table(piece: RestPiece, tape: Tape, new: str, to_knit: Sequence[PieceToKnit]) -> PieceTable:
     """One piece as a table; new is the piece that is knitted again, for which others wait."""
+    known = next((known for known in to_knit if (known.kind, known.other) == (piece.kind, piece.other)), None)
     waits = f", once the new {new} is read" if "wait" in piece.notes else ""
     return PieceTable(
         piece,
@@ -189,7 +195,18 @@ def _table(piece: RestPiece, tape: Tape, new: str) -> PieceTable:
         "planned" if piece.how in ("planned", "again_at_dial") else "knitted",
         tuple(_row(count, tape) for count in piece.counts),
         tuple(NOTES[note] for note in piece.notes) + _at_dial(piece),
-        f"How many stitches across the {spaced(piece.kind)}’s {point_name(piece.asks)}?" if piece.asks else "",
+        _asked(piece, piece.asks, known) if piece.asks else "",
+    )
+
+
+def _asked(piece: RestPiece, asks: str, known: PieceToKnit | None) -> str:
+    """What nobody gave: what is proposed where what is wanted tells it, else the question."""
+    point = f"the {spaced(piece.kind)}’s {point_name(asks)}"
+    count = known.counts.get(asks) if known is not None else None
+    if count is None or count.comes != "wanted":
+        return f"How many stitches across {point}?"
+    return (
+        f"{count.count} stitches across {point} come nearest to what is wanted. Say the planned count if it is another."
     )
 
 

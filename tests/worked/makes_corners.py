@@ -3,7 +3,20 @@
 from __future__ import annotations
 
 from tests.worked.makes_model_6 import PANELLED, done
-from tests.worked.truth import BODY, FRONT, HALF, PANEL, PLAIN, SLEEVE, counted, garment_of, household, lengths, piece
+from tests.worked.truth import (
+    BODY,
+    FRONT,
+    HALF,
+    PANEL,
+    PLAIN,
+    SLEEVE,
+    counted,
+    garment_of,
+    household,
+    lengths,
+    only,
+    piece,
+)
 from tests.worked.worked import Worked
 
 BESIDE_PANELS = {**FRONT, "hem": PANELLED["hem"], "chest": PANELLED["chest"]}
@@ -92,6 +105,28 @@ MAKES = [
         },
     ),
     Worked(
+        "a_count_that_nobody_gave_is_proposed_where_what_is_wanted_tells_it",
+        "rest 2, least E; nothing is asked that changes nothing",
+        "nobody planned a sleeve: its upper arm takes 78 stitches for what is wanted, which is no question",
+        household([done(BODY), done(FRONT, kind="front")], fits=PLAIN),
+        first=("carry_on",),
+        silent=("How many stitches",),
+        holds={
+            "78 are proposed": lambda told: told.tells(
+                "78 stitches across the sleeve’s upper arm come nearest to what is wanted. Say the planned count if it "
+                "is another."
+            )
+        },
+    ),
+    Worked(
+        "a_count_that_nothing_tells_is_asked_for",
+        "rest 2, least E; nothing is asked that changes nothing",
+        "nobody planned a sleeve, and the garment's was not read: nothing but the knitter says how wide it is",
+        household([done(BODY), done(FRONT, kind="front")], fits=only(PLAIN, *FRONT)),
+        first=("carry_on",),
+        holds={"it is asked": lambda told: told.tells("How many stitches across the sleeve’s upper arm?")},
+    ),
+    Worked(
         "a_panel_that_no_garment_has",
         "rule 27; rule 31",
         "back and front are done, and a panel with the rows that it is sewn to; the garment has no panels, so how long "
@@ -105,7 +140,7 @@ MAKES = [
         ),
         first=("carry_on",),
         keeps=True,
-        silent=("not judged",),
+        silent=("not judged", "How many stitches"),
         counts={("side_panel", "panel_width"): PANEL["panel_width"], ("side_panel", "panel_length"): 118},
         holds={"it is judged": lambda told: told.point("panel_length").code == "matches"},
     ),

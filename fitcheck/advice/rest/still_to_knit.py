@@ -184,7 +184,7 @@ class _Work:
             notes.append("wait")
         asks = "upper_arm" if kind in SLEEVES else "panel_width" if kind == "side_panel" else "chest"
         # What a front takes from its back is a guess; of a pair, one is knitted as the other.
-        given = asks in planned and (asks not in like or model is None or kind in TWINS)
+        given = asks in planned and (asks not in like or like[asks] in (TWINS.get(kind), kind))
         other = kind in PAIRED and pair_there(self.make, kind) > 0
         return RestPiece(kind, "planned", listed, tuple(notes), None if given else asks, other=other)
 

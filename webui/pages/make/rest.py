@@ -28,7 +28,7 @@ def rest_of(report: Report) -> RestPart | None:
     """List what is still to knit by the advice; None where nothing is."""
     if report.rest is None:
         return None
-    told = rest_told(report.rest, views.tape(), report.taken)
+    told = rest_told(report.rest, views.tape(), report.taken, report.to_knit)
     changed = tuple(block for block in told.pieces if block.piece.changed or block.asked)
     stays = tuple(block for block in told.pieces if not (block.piece.changed or block.asked))
     by_deeds = tuple(block for block in changed if block.new and not block.like)
