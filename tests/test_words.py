@@ -1684,8 +1684,8 @@ def test_why_to_carry_on_says_what_is_furthest_off_and_that_nothing_would_pay() 
     points = (a_point(off=3.0, low=-2.0, high=8.0, **ten), a_point("hem", -1.0, -5.0, 3.0, **ten))
     rip = replace(an_action("rip_back"), cost=0.4, expected_loss=0.67, chance=0.84)
     assert words.why(a_report(an_advice("carry_on"), an_action("carry_on"), rip, points=points)) == (
-        "Furthest off is the chest, with 0.3 cm wide of 1.0 cm allowed. To rip the back out down to the underarm "
-        "(8 in 10, about two fifths of the work of the back) would gain less than it costs."
+        "Furthest off is the chest, with 0.3 cm wide of 1.0 cm allowed. To rip back to the underarm (8 in 10, "
+        "about two fifths of the work of the back) would gain less than it costs."
     )
 
 

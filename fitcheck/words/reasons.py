@@ -109,7 +109,8 @@ def _of_this_sweater(report: Report, advice: Advice, tape: Tape) -> str:
     if advice.reason == "less_work" and least < _loss(report, advice.action):
         told.append(f"{capital(name)} ({sure}) would come out hardly better, for more work.")
     elif advice.action == "carry_on":
-        told.append(f"To {name} ({sure}) would gain less than it costs.")
+        shorter = action_name(best.code, best) if best.code == "rip_back" else name  # from which row is not asked
+        told.append(f"To {shorter} ({sure}) would gain less than it costs.")
     else:
         told.append(f"Next best: {name}, {sure}.")
     return " ".join(told)
