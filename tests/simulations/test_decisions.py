@@ -238,13 +238,13 @@ def test_a_perfect_back_gets_no_deed_on_itself(draws):
 @pytest.mark.parametrize("gauge_sd", [0.01, 0.02, 0.03])
 def test_regret_over_the_best_of_its_own_ways_is_at_most_a_tenth(draws, gauge_sd):
     rng = np.random.default_rng(int(1000 * gauge_sd))
-    played = [play(rng, gauge_sd, 0.005) for _ in range(draws.of(200))]
+    played = [play(rng, gauge_sd, 0.005) for _ in range(draws.of(1000))]  # of 200 the regret's standard error is .02
     mean = {name: float(np.mean([one.losses[name] for one in played])) for name in played[0].losses}
     plans = [one.plan.code for one in played]
     print(f"\n{100 * gauge_sd:.0f} %: {mean}  {counted(plans)}")
     assert mean["rule"] < mean["carry on always"]
     # One who knows how every way of its own will come out, luck included: of one sweater its SD is .3.
-    assert mean["rule"] - mean["knowing"] <= 0.10 + draws.wider(0.02)
+    assert mean["rule"] - mean["knowing"] <= 0.10 + draws.wider(0.01)
 
 
 def test_what_is_said_of_chance_and_loss_is_what_happens(draws):
