@@ -56,8 +56,8 @@ class Server:
         self._home: Any = None
         self._server = self._created(app, sock, THREADS)
         self._server.channel_class = Channel
-        home = service_of(app).config.home
         if home_sock is not None:
+            home = service_of(app).config.home
             assert home is not None, "a socket at home has its rules"
             # With threads of its own, so that nobody at home keeps this machine waiting.
             self._home = self._created(

@@ -20,6 +20,7 @@ import threading
 from contextlib import closing, contextmanager
 
 import pytest
+from flask import Flask
 
 from fitcheck.cli import main
 from fitcheck.cli.service import _add_listening
@@ -261,6 +262,15 @@ def serving(app):
         server.stop()
         thread.join(20)
         assert not thread.is_alive()
+
+
+def test_an_application_without_a_household_is_served_too():
+    """What the benchmarks hold the service against."""
+    bare = Flask("hello")
+    bare.add_url_rule("/hello", "hello", lambda: "hello")
+    with serving(bare) as port, closing(http.client.HTTPConnection("127.0.0.1", port, timeout=20)) as connection:
+        connection.request("GET", "/hello")
+        assert connection.getresponse().read() == b"hello"
 
 
 def test_messages_of_the_server_itself_name_nothing_that_was_asked():
