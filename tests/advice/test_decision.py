@@ -183,7 +183,7 @@ def test_the_lattice_is_spread_as_a_standard_normal(size, dimensions):
     assert np.abs(z.T @ z / size - np.eye(dimensions)).max() < 1e-9
     # Kolmogorov's distance of each coordinate from the normal.
     placed = np.sort(ndtr(z), axis=0)
-    assert np.abs(placed - (np.arange(size)[:, None] + 0.5) / size).max() < 0.05
+    assert np.abs(placed - (np.arange(size)[:, None] + 0.5) / size).max() < (0.03 if size > 100 else 0.035)
 
 
 def test_chances_of_a_plan_agree_with_a_simulated_garment():

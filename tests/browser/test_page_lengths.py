@@ -18,7 +18,7 @@ HIGHEST = {
     "/makes/grey_unwashed": 2200,  # 2,660 with three open points and two open fields
     "/makes/blue_cotton_loose": 2300,  # 2,925
     "/makes/grey_pulled_long": 2560,  # 3,076: four points to look at, two deeds, two pieces to choose from
-    "/makes/moss_drop_shoulder": 2490,  # 3,080: what is not judged, three deeds, what to read before rows come off
+    "/makes/moss_drop_shoulder": 2490,  # 3,080: three deeds, what to read before rows come off
     "/swatches": 2400,  # five fabrics; 2,956 with the grid of several swatches, which has a page of its own
     "/size-tables/round_neck_pullover": 2400,  # 28 rows of 46; 2,912 with its name and printed gauge open
     "/makes/grey_pullover/pieces/back": 2400,  # 2,743 with the readings of each of eight points open
