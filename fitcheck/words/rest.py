@@ -8,7 +8,7 @@ from datetime import datetime
 from types import MappingProxyType
 
 from fitcheck.advice.rest.demands import Demands, Unmet
-from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
+from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece, known_by
 from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.taking import TakenCount
@@ -44,6 +44,20 @@ _PARTS = {
     "cuff_band": "the cuff",
 }
 """What answers for a point, where it is no count of a piece."""
+_ASKED: dict[str, str] = {
+    "hem": "How many stitches at the hem",
+    "chest": "How many stitches at the chest",
+    "shoulder_width": "How many stitches from shoulder to shoulder",
+    "neck_width": "How many stitches at the neck",
+    "cuff": "How many stitches at the cuff",
+    "upper_arm": "How many stitches at the upper arm",
+    "to_underarm": "How many rows up to the underarm",
+    "armhole_depth": "How many rows from the underarm to the shoulder",
+    "neck_depth": "How many rows from the foot of the neck up",
+    "sleeve_length": "How many rows in the whole sleeve",
+    "panel_width": "How many stitches in the panel",
+    "panel_length": "How many rows in the panel",
+}
 
 
 @frozen
@@ -74,7 +88,8 @@ class CountRow:
 class PieceTable:
     """One piece as a table: its title, what its counts were before ("planned", "knitted"), and what is asked.
 
-    asked  the count that is asked for, or the one that is proposed where what is wanted tells it
+    point  the one whose count is asked for, or can be put right
+    asked  that question, or the count that is proposed where what is wanted tells it, or a guess that stands till then
     like   the piece before it that has the very same rows; empty where none has
     """
 
@@ -83,6 +98,7 @@ class PieceTable:
     before: str
     rows: tuple[CountRow, ...]
     notes: tuple[str, ...]
+    point: str
     asked: str
     like: str = ""
 
@@ -122,6 +138,11 @@ class RestTold:
     demands: tuple[str, ...]
     gives: str = WHAT_A_COUNT_GIVES
     taken: tuple[str, ...] = ()
+
+
+def count_asked(key: str) -> str:
+    """The question for the count of a point, without its mark."""
+    return _ASKED.get(key, f"How much at {point_name(key)}")
 
 
 def rest_title(rest: Rest) -> str:
@@ -195,19 +216,27 @@ def _table(piece: RestPiece, tape: Tape, new: str, to_knit: Sequence[PieceToKnit
         "planned" if piece.how in ("planned", "again_at_dial") else "knitted",
         tuple(_row(count, tape) for count in piece.counts),
         tuple(NOTES[note] for note in piece.notes) + _at_dial(piece),
-        _asked(piece, piece.asks, known) if piece.asks else "",
+        piece.asks or known_by(piece.kind),
+        _asked(piece, known),
     )
 
 
-def _asked(piece: RestPiece, asks: str, known: PieceToKnit | None) -> str:
-    """What nobody gave: what is proposed where what is wanted tells it, else the question."""
-    point = f"the {spaced(piece.kind)}’s {point_name(asks)}"
-    count = known.counts.get(asks) if known is not None else None
-    if count is None or count.comes != "wanted":
-        return f"How many stitches across {point}?"
-    return (
-        f"{count.count} stitches across {point} come nearest to what is wanted. Say the planned count if it is another."
-    )
+def _asked(piece: RestPiece, known: PieceToKnit | None) -> str:
+    """The question for what nobody gave, or how what it is taken as is put right; empty where it is given."""
+    if piece.asks:
+        asked = count_asked(piece.asks)
+        return f"The {spaced(piece.kind)}: {asked[0].lower()}{asked[1:]}?"
+    key = known_by(piece.kind)
+    point = f"the {spaced(piece.kind)}’s {point_name(key)}"
+    wanted = known.counts.get(key) if known is not None else None
+    if wanted is not None and wanted.comes == "wanted":
+        return (
+            f"{wanted.count} stitches across {point} come nearest to what is wanted. Say the planned count if it is "
+            "another."
+        )
+    if any(count.key == key and count.like == "back" for count in piece.counts):
+        return f"If {point} was planned otherwise, say its count."
+    return ""
 
 
 def _unmet(demands: Demands) -> list[str]:

@@ -22,6 +22,7 @@ from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.lifting import BindSaid, RefusedSaid, binds_said, refused_said
 from fitcheck.words.names import point_name
 from fitcheck.words.phrases import capital, count_words, counted_words, listed, sentence, spaced
+from fitcheck.words.rest import count_asked
 from fitcheck.words.said import heading
 from fitcheck.words.unshaped import armhole_of_even_rows, unshaped_heading
 from fitcheck.words.why_not import what_would_help, why_not
@@ -33,22 +34,6 @@ _ASSUMED: dict[AssumedShape, str] = {
     "shoulder_groups": "its shoulders fall as usual",
     "raglan_top": "its top is as wide as usual",
 }
-_ASKED: dict[str, str] = {
-    "hem": "How many stitches at the hem",
-    "chest": "How many stitches at the chest",
-    "shoulder_width": "How many stitches from shoulder to shoulder",
-    "neck_width": "How many stitches at the neck",
-    "cuff": "How many stitches at the cuff",
-    "upper_arm": "How many stitches at the upper arm",
-    "to_underarm": "How many rows up to the underarm",
-    "armhole_depth": "How many rows from the underarm to the shoulder",
-    "neck_depth": "How many rows from the foot of the neck up",
-    "sleeve_length": "How many rows in the whole sleeve",
-    "panel_width": "How many stitches in the panel",
-    "panel_length": "How many rows in the panel",
-}
-
-
 _WAITS: dict[Waits, tuple[str, str]] = {
     "undecided": ("First the answer, then the counts.", "Nothing is decided about the piece on the table yet."),
     "again": (
@@ -259,7 +244,7 @@ def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[st
     elif _of_the_pattern(piece):
         notes.append("Its widths are those of the pattern: nobody measured what it is to fit.")
     notes.extend(_broken(unmet) for unmet in answer.broken if unmet.piece == piece.kind)
-    asks = _ASKED.get(piece.asks, f"How much at {point_name(piece.asks)}") if piece.asks else ""
+    asks = count_asked(piece.asks) if piece.asks else ""
     return PieceSaid(
         piece.kind,
         piece_title(piece.kind, other=piece.other),

@@ -108,6 +108,14 @@ def what_a_count_gives_is_the_count_times_its_stitch(told):
 
 
 @held
+def the_report_asks_of_a_piece_what_the_counts_of_the_rest_ask(told):
+    asked = {(piece.kind, piece.other): piece.asks for piece in told.report.to_knit}
+    for piece in told.report.rest.pieces if told.report.rest else ():
+        if piece.how == "planned" and piece.asks != asked.get((piece.kind, piece.other), piece.asks):
+            yield piece.kind, piece.asks
+
+
+@held
 def no_carry_on_stands_first_where_less_than_half_would_fit(told):
     if told.advised.chance is not None and told.advised.chance < 0.5 and told.head.startswith("Carry on"):
         yield told.advised.chance

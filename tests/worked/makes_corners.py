@@ -121,10 +121,11 @@ MAKES = [
     Worked(
         "a_count_that_nothing_tells_is_asked_for",
         "rest 2, least E; nothing is asked that changes nothing",
-        "nobody planned a sleeve, and the garment's was not read: nothing but the knitter says how wide it is",
+        "nobody planned a sleeve, and the garment's was not read: nothing but the knitter says how wide it is, which "
+        "is asked as the page of the counts asks it, for the cuff that is cast on",
         household([done(BODY), done(FRONT, kind="front")], fits=only(PLAIN, *FRONT)),
         first=("carry_on",),
-        holds={"it is asked": lambda told: told.tells("How many stitches across the sleeve’s upper arm?")},
+        holds={"it is asked": lambda told: told.tells("The sleeve: how many stitches at the cuff?")},
     ),
     Worked(
         "a_panel_that_no_garment_has",

@@ -4,11 +4,12 @@ from __future__ import annotations
 
 from collections.abc import Iterable
 
+from fitcheck.advice.rest.pieces import known_by
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
-from fitcheck.records.points import HALF_FRONTS, POINTS, SLEEVES, PieceKind
+from fitcheck.records.points import HALF_FRONTS, POINTS, PieceKind
 from fitcheck.words import wants
 from fitcheck.words.knitted import planned_label, size_says
 from webui.forms.fields import Field, Form, group
@@ -33,7 +34,7 @@ def planned_form(make: Make, household: Household, asked: Iterable[tuple[PieceKi
     fields: list[Field] = []
     for kind in kinds_planned(make):
         said = planned_counts(of_size, household, kind)
-        keys = {_first(kind), *said, *make.planned.get(kind, {}), *(key for of, key in lacking if of == kind)}
+        keys = {known_by(kind), *said, *make.planned.get(kind, {}), *(key for of, key in lacking if of == kind)}
         for key in sorted(keys, key=lambda key: POINTS[key].knitted):
             rows = POINTS[key].direction == "along"
             field = Field(
@@ -47,8 +48,3 @@ def planned_form(make: Make, household: Household, asked: Iterable[tuple[PieceKi
             )
             fields += group(kind, field)
     return Form(tuple(fields))
-
-
-def _first(kind: PieceKind) -> str:
-    """The width by which a piece is known."""
-    return "upper_arm" if kind in SLEEVES else "panel_width" if kind == "side_panel" else "chest"

@@ -5,7 +5,7 @@ from __future__ import annotations
 from typing import Literal
 
 from fitcheck.records.frozen import frozen
-from fitcheck.records.points import POINTS, PieceKind
+from fitcheck.records.points import POINTS, SLEEVES, PieceKind
 
 How = Literal["planned", "again_at_dial", "again", "rip_back", "at_the_end"]
 Note = Literal["taken_as_knitted", "cap_anew", "wait"]
@@ -13,6 +13,11 @@ CHOSEN = "chosen"
 """A count that the knitter chose otherwise so that a cap fits: there is nothing to take of it."""
 AS_PLANNED = "as_planned"
 """Rows that the piece has by its plan, whatever was counted: no change that anybody advises."""
+
+
+def known_by(kind: PieceKind) -> str:
+    """The width by which a kind of piece is known, and without which nothing of it is."""
+    return "upper_arm" if kind in SLEEVES else "panel_width" if kind == "side_panel" else "chest"
 
 
 @frozen
@@ -59,7 +64,7 @@ class RestPiece:
            again, with other counts; rip_back, from the underarm upward; at_the_end, altered there only
     notes  taken_as_knitted (nobody gave every count), cap_anew (the sleeve cap is drawn anew to match), wait (its
            counts are those beside the new piece as it is expected; it is knitted once that one is read)
-    asks   point whose count is missing; None where nothing is asked
+    asks   point whose count is missing, that of ``PieceToKnit`` where its counts could be told; None where none is
     dial   dial of a piece that is knitted again, as it is written
     other  it is the other one of two that are called alike: the first is there
     """

@@ -18,7 +18,7 @@ from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch, BandToCome, ban
 from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.nested import LOWEST, PARTS, above, more_rows
-from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece
+from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece, known_by
 from fitcheck.advice.rest.planned import counts_to_come, planned_counts, repeat_of, size_table_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
@@ -182,7 +182,7 @@ class _Work:
         listed = tuple(self._count(key, planned.get(key), altered.get(key), like.get(key)) for key in _as_knitted(keys))
         if self.action.code == "knit_again" and not self.dial and listed:
             notes.append("wait")
-        asks = "upper_arm" if kind in SLEEVES else "panel_width" if kind == "side_panel" else "chest"
+        asks = known_by(kind)
         # What a front takes from its back is a guess; of a pair, one is knitted as the other.
         given = asks in planned and (asks not in like or like[asks] in (TWINS.get(kind), kind))
         other = kind in PAIRED and pair_there(self.make, kind) > 0

@@ -1,6 +1,7 @@
 """The list of the rest with the counts that its pieces are knitted with: those of the advice, where they hold together.
 
-What does not hold together is knitted otherwise than it was planned and advised: one question, one answer.
+What does not hold together is knitted otherwise than it was planned and advised; what is asked of a piece is what it
+cannot be knitted without: one question, one answer.
 """
 
 from __future__ import annotations
@@ -37,7 +38,8 @@ def counted_rest(
 def _counted(piece: RestPiece, to_knit: PieceToKnit, by: str | None) -> RestPiece:
     listed = (_one_count(count, to_knit.counts.get(count.key), by) for count in piece.counts)
     chosen = to_knit.for_the_cap
-    return replace(piece, counts=tuple(replace(count, by=CHOSEN) if count.key in chosen else count for count in listed))
+    counts = tuple(replace(count, by=CHOSEN) if count.key in chosen else count for count in listed)
+    return replace(piece, counts=counts, asks=to_knit.asks)
 
 
 def _one_count(listed: RestCount, counted: CountToKnit | None, by: str | None) -> RestCount:
