@@ -282,12 +282,11 @@ def counts_of(title: str, count: int, like: str) -> str:
 
 
 def new_counts(pieces: Sequence[PieceTable], *, more: bool) -> str:
-    """The fold of what the deeds change: "The front: 3 new counts", "4 new counts, and what else changes"."""
+    """What is in the fold of what the deeds change, beside its heading: "4 new counts, and more"."""
     if not pieces:
-        return "What else changes"
+        return "what else changes"
     told = count_words(sum(piece.new for piece in pieces), "new count")
-    named = f"{pieces[0].title}: {told}" if len(pieces) == 1 else told
-    return f"{named}, and what else changes" if more else named
+    return f"{told}, and more" if more else told
 
 
 WHY_COUNT = {

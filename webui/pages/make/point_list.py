@@ -16,7 +16,7 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import pages as say
 from fitcheck.words.point_lines import PointLine, point_line, said_of_all
-from fitcheck.words.points import worst_first
+from fitcheck.words.points import more_tape_is_vain, worst_first
 from webui.pages import views
 from webui.pages.reading_lines import ReadingLine, lines_of
 from webui.pages.views import svg_markup
@@ -113,11 +113,20 @@ def points_of(report: Report, record: Make, household: Household) -> PointList:
 def _opened_first(report: Report) -> frozenset[str]:
     """The points that stand open of those that do not match: those on which the deed hangs, then the worst.
 
-    Each that stands open takes a quarter of a phone's screen; where they are many, one that is less far out is a line.
+    Each that stands open takes a quarter of a phone's screen; where they are many, one that is less far out is a line,
+    and so is the second where nothing hangs on it and more tape would hardly settle it.
     """
     unsettled = worst_first(point for point in report.points if point.code != "matches")
     unsettled.sort(key=lambda point: not point.decides)
-    return frozenset(point.key for point in unsettled[:MOST_OPEN])
+    first = unsettled[:MOST_OPEN]
+    if len(unsettled) > MOST_OPEN:
+        first[1:] = [point for point in first[1:] if point.code == "differs" or not _is_idle(report, point)]
+    return frozenset(point.key for point in first)
+
+
+def _is_idle(report: Report, point: PointReport) -> bool:
+    """Whether nothing is to be done about an open point: the deed does not hang on it, nor would tape settle it."""
+    return not point.decides and more_tape_is_vain(report, point)
 
 
 def _grouped(
