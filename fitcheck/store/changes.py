@@ -17,7 +17,7 @@ from fitcheck.records.frozen import frozen
 from fitcheck.records.places import Path, write_address
 from fitcheck.store.documents import model_of, take
 from fitcheck.store.faults import LaterChange, NotFound
-from fitcheck.store.grown import What, grow, rows_of
+from fitcheck.store.grown import OF_READINGS, Added, Row, What, grow, rows_of
 from fitcheck.store.references import check_around
 from fitcheck.store.revisions import current, remove, there
 from fitcheck.store.saving import save
@@ -60,32 +60,62 @@ class Change:
         return write_address(self.path)
 
 
-def changes(connection: sqlite3.Connection, kind: str, key: str) -> tuple[Change, ...]:
-    """Return every change of a record that is there or was deleted, the latest first. Raises NotFound."""
+def changes(connection: sqlite3.Connection, kind: str, key: str, *, readings: bool = True) -> tuple[Change, ...]:
+    """Return every change of a record that is there or was deleted, the latest first. Raises NotFound.
+
+    readings  with what was done to readings alone; without it no more documents are read than other figures changed
+    """
     model_of(kind)
     rows = rows_of(connection, kind, key)
     if not rows:
         there(connection, kind, key)
     told: list[Change] = []
-    stood: dict[str, Any] | None = None
-    whole: Stored | None = None
-    grew = False
+    stood = _Stood(kind, key)
     for row in rows:
         about = (kind, key, row.revision, row.at, row.what)
-        if row.grows and stood is not None:
-            if not grew and whole is not None:  # what stood is told as what was written then
-                stood = whole.doc
-            grow(kind, key, stood, row.added)
-            told += [Change(*about, (*path, entry["id"]), None, entry, row.form) for path, entry in row.added]
+        tells = readings or row.what not in OF_READINGS
+        if row.grows and stood.there:
+            added = row.added
+            stood.add(added)
+            told += [Change(*about, (*path, entry["id"]), None, entry, row.form) for path, entry in added if tells]
         else:
-            whole = None if row.deleted else Stored(kind, key, row.revision, False, row.at, row.doc)
-            stands = whole.doc if whole is not None else None
-            told += [Change(*about, *parts, row.form) for parts in _apart((), stood, stands)]
-            stood = stands
-        grew = row.grows
-    later = _Later(told, stood)
+            before, stood = stood, _Stood(kind, key, row)
+            if tells:
+                apart = _apart((), before.document(), stood.document())
+                told += [Change(*about, *parts, row.form) for parts in apart]
+    later = _Later(told, stood.document())
     ordered = [replace(change, later=later.of(number)) for number, change in enumerate(told)]
     return tuple(reversed(ordered))
+
+
+class _Stood:
+    """A record as it stood after a revision, with the readings that were added to it since; read where it is asked for.
+
+    row  the revision; None: nothing stood yet
+    """
+
+    def __init__(self, kind: str, key: str, row: Row | None = None) -> None:
+        self._of, self._row = (kind, key), row
+        self._added: list[tuple[Path, dict[str, Any]]] = []
+        self._document: dict[str, Any] | None = None
+
+    @property
+    def there(self) -> bool:
+        """Whether there is a document."""
+        return self._row is not None and not self._row.deleted
+
+    def add(self, added: Added) -> None:
+        """Add readings; what was told of the document so far stays as it was."""
+        self._added += added
+        self._document = None
+
+    def document(self) -> dict[str, Any] | None:
+        """The document as plain data; None where there is none. Raises RecordUnreadable."""
+        if self._document is None and self._row is not None and self.there:
+            row = self._row
+            self._document = Stored(*self._of, row.revision, False, row.at, row.doc).doc
+            grow(*self._of, self._document, self._added)
+        return self._document
 
 
 @frozen

@@ -29,6 +29,9 @@ What = Literal[
 ]
 """What was done to a record in a revision."""
 
+OF_READINGS: tuple[What, ...] = ("reading_added", "reading_set_aside", "reading_confirmed", "reading_put_right")
+"""What was done to readings alone: all else of the record is as it was."""
+
 Added = Sequence[tuple[Path, dict[str, Any]]]
 """Readings with their places, in the order in which they were added."""
 

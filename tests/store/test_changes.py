@@ -254,6 +254,26 @@ def test_a_figure_that_was_taken_out_with_all_around_it_is_told(grey):
     assert before(grey, "planned", "front", "chest") == [122]
 
 
+def test_without_what_was_done_to_readings_alone_as_much_is_told_of_every_other_figure(grey):
+    grey.add_reading(CHEST, {"id": "r3", "text": "53.4", "unit": "cm"})
+    changed(grey, counted)
+    grey.set_aside(CHEST, "r3", "slipped")
+    changed(grey, lambda make: make["pieces"][0]["stages"].insert(0, {"kind": "off_machine", "grams": 150}))
+    again = Place("makes", "grey", ("pieces", "back", "stages", 2, "readings", "chest"))
+    grey.confirm(again, "r2")
+    changed(grey, lambda make: make["pieces"][0]["stages"][2].update(grams=171))
+    grey.put_right(again, "r2", "53.6", "cm")
+    every, others = (grey.changes("makes", "grey", readings=readings) for readings in (True, False))
+    assert {change.revision for change in others} == {1, 3, 5, 7}
+    for path in (("counts", "chest", "counted"), ("counts", "chest", "knitted"), ("stages", 2, "grams")):
+        told, short = (
+            [(figure.value, figure.now, figure.at) for figure in Before(changes).at(("pieces", "back", *path))]
+            for changes in (every, others)
+        )
+        assert told == short
+    assert before(grey, "pieces", "back", "stages", 2, "grams") == [166]
+
+
 def test_what_the_list_of_changes_takes_grows_with_them_and_not_with_their_square(store, monkeypatch):
     store.put("garments", "grey", {"name": "grey", "occasions": [{"id": "first"}]}, 0)
     looks, place = [], Place.of_readings("garments", "grey", "occasions/first/readings/chest")

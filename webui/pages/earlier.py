@@ -61,8 +61,10 @@ def beside_fields(form: Form, draft: Draft, of: Place) -> dict[str, list[Struck]
 def put_right_lines(key: str) -> list[PutRightLine]:
     """The counts, dials, grams and wishes of a make that were others before, in the order of its record."""
     store = views.store()
-    before = Before(store.changes("makes", key))
-    names, document = names_of(store.household()), store.get("makes", key).doc
+    changes = store.changes("makes", key, readings=False)  # none of these figures is read with a tape
+    if len({change.revision for change in changes}) < 2:
+        return []
+    before, names, document = Before(changes), names_of(store.household()), store.get("makes", key).doc
     lines = []
     for place, value in _figures(document):
         if struck := _struck(before, place, names, {}):
