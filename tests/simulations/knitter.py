@@ -117,7 +117,7 @@ class Sewn:
     off       garment less wanted, flat, per point [mm]
     read_off  the same per piece as its answer has it: its own lengths, but for what back and front have together;
               the first sleeve's answer is about both
-    first_off that, had the pieces after it been kept as they came off the needles
+    first_off that, had the pieces after it been kept as they came off the needles, and this one as it was left
     work      of what was done beside knitting each piece once [works of a back]
     stated    the deeds that were advised
     fronts    stitches by which the front's chest is another than was planned
@@ -179,6 +179,7 @@ class Knitter:
         self.kept_off: dict[tuple[str, str], float] = {}
         self.blocked_alike: dict[str, list[tuple[str, float]]] = {}
         self.as_they_came: dict[str, dict[str, float]] = {}
+        self.as_left: dict[str, dict[str, dict[str, float]]] = {}
 
     # What is planned, and the pieces
 
@@ -308,7 +309,12 @@ class Knitter:
             if name == "back":
                 self.least = self._least(made)
             self._follow(made)
+            self.as_left[name] = self._lengths()
         return self._sewn()
+
+    def _lengths(self) -> dict[str, dict[str, float]]:
+        """What the pieces that are kept so far measure, by their names [mm]."""
+        return {made.name: {key: made.true(key) for key in made.size} for made in self.pieces}
 
     def _least(self, back: Knitted) -> float:
         """The least loss there is with this back."""
@@ -452,13 +458,13 @@ class Knitter:
     def _sewn(self) -> Sewn:
         """Sew it: the back's own widths and a sleeve's are theirs, all else is the mean of the pieces that have it."""
         last = {made.name: made for made in self.pieces}
-        at_last = {name: {key: made.true(key) for key in made.size} for name, made in last.items()}
+        at_last = self._lengths()
         off = self._off(at_last)
         read_off, first_off = {}, {}
         for place, name in enumerate(self.names):
             later = {after: self.as_they_came[after] for after in self.names[place + 1 :]}
             read_off[name] = self._off(at_last, of=name)
-            first_off[name] = self._off({**at_last, **later}, of=name)
+            first_off[name] = self._off({**self.as_left[name], **later}, of=name)
         planned = RIGHT["front"]["chest"]
         fronts = abs(last["front"].counts["chest"] - planned)
         return Sewn(off, self.work, self.stated, fronts, self.slipped, self.endless, self.least, read_off, first_off)
