@@ -7,7 +7,7 @@ from collections.abc import Sequence
 from itertools import pairwise
 
 from fitcheck.drawing.laid import lay
-from fitcheck.drawing.look import PAGE, Look
+from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.outline import Outline, flat
 from fitcheck.drawing.svg import Point, drawing, n, path
 from fitcheck.estimates.numbers import CannotSay
@@ -30,24 +30,21 @@ def teeth_of(chance: float) -> int:
     return 0 if chance < HARDLY else min(TEETH - 1, max(1, int(TEETH * chance + 0.5)))
 
 
-def teeth(chance: float, *, look: Look = PAGE) -> str:
+def teeth(chance: float) -> str:
     """A chance [1] as the teeth of a tape: the long, full ones are the sweaters that fit."""
     fit, step = teeth_of(chance), WIDE / TEETH
     long = "".join(f"M{n(1.5 + step * place)} 4h5v17h-5z" for place in range(fit))
     short = "".join(f"M{n(2.0 + step * place)} 13.5h4v7.5h-4z" for place in range(fit, TEETH))
-    parts = [path(look, "c-edge", f"M0 21.5H{n(WIDE)}"), path(look, "c-off", short)]
-    parts += [path(look, "c-on", long)] if fit else []
-    return drawing("of20", WIDE, TEETH_HIGH, parts, look=look)
+    parts = [path(PAGE, "c-edge", f"M0 21.5H{n(WIDE)}"), path(PAGE, "c-off", short)]
+    parts += [path(PAGE, "c-on", long)] if fit else []
+    return drawing("of20", WIDE, TEETH_HIGH, parts, look=PAGE)
 
 
-def work_bar(
-    report: Report, work: float, *, from_top: bool, construction: str, ids: str = "wk", look: Look = PAGE
-) -> str:
+def work_bar(report: Report, work: float, *, from_top: bool, construction: str) -> str:
     """The piece on its side, as long as its rows and as high as it is wide, the hem at the left; the work is dark.
 
     work      what is to be done [works of a back]
     from_top  the dark part begins at the shoulders: what is ripped; else at the hem
-    ids       prefix of its ids
     """
     edge = _edge(report, construction)
     at = cut_at(edge, min(1.0, work), from_top=from_top)
@@ -57,12 +54,12 @@ def work_bar(
     left, right = (at, WIDE) if from_top else (0.0, at)
     ticks = "".join(f"M{n(1.0 + LONG * place / 20)} 40v{5 if place % 10 == 0 else 3}" for place in range(21))
     parts = [
-        f'<defs><path id="{ids}-p" d="{line}"/></defs>',
-        f'<clipPath id="{ids}-c"><rect x="{n(left)}" y="0" width="{n(right - left)}" height="40"/></clipPath>',
-        f'<use href="#{ids}-p"{look["w-done"]} clip-path="url(#{ids}-c)"/><use href="#{ids}-p"{look["w-out"]}/>',
-        path(look, "w-tick", ticks),
+        f'<defs><path id="wk-p" d="{line}"/></defs>',
+        f'<clipPath id="wk-c"><rect x="{n(left)}" y="0" width="{n(right - left)}" height="40"/></clipPath>',
+        f'<use href="#wk-p"{PAGE["w-done"]} clip-path="url(#wk-c)"/><use href="#wk-p"{PAGE["w-out"]}/>',
+        path(PAGE, "w-tick", ticks),
     ]
-    return drawing("work", WIDE, WORK_HIGH, parts, look=look)
+    return drawing("work", WIDE, WORK_HIGH, parts, look=PAGE)
 
 
 def cut_at(edge: Sequence[Point], share: float, *, from_top: bool) -> float:

@@ -97,7 +97,6 @@ def details(
     unit: Unit = "cm",
     *,
     at: At = "shoulders",
-    ids: str = "de",
     construction: str | None = None,
     mark: Mark = ".",
     look: Look = SCREEN,
@@ -109,7 +108,7 @@ def details(
     windows = []
     for detail in details_of(laid):
         wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
-        own = f"{ids}{detail.letter.lower()}"
+        own = f"de{detail.letter.lower()}"
         window = drawing(
             "detail", wide, high, [window_parts(laid, detail, unit, CSS_PX_PER_MM, own, look=look)], look=look
         )

@@ -41,20 +41,19 @@ def garment_drawing(
     label: str,
     *,
     construction: str = USUAL,
-    ids: str = "ga",
     mark: Mark = ".",
 ) -> tuple[str, dict[str, int]]:
     """A garment with its tapes, and the figure of each point on it.
 
     measured      points of measure, widths flat [mm]
     label         what it shows, one sentence
-    construction  as the garment names it;  ids: prefix of its ids;  mark: decimal mark
+    construction  as the garment names it;  mark: decimal mark
 
     The sleeve stands below the body at the same scale, folded as it lies. Each of the two is left out where too
     little was measured; without both the drawing is an empty text.
     """
     garment = _Garment(_values(measured), construction)
-    return _drawing(_figures(garment, garment, measured, "shoulders", measured=True), unit, label, ids, _ALONE, mark)
+    return _drawing(_figures(garment, garment, measured, "shoulders", measured=True), unit, label, "ga", _ALONE, mark)
 
 
 def two_over_one_another(
@@ -65,7 +64,6 @@ def two_over_one_another(
     *,
     at: At = "shoulders",
     constructions: tuple[str, str] = (USUAL, USUAL),
-    ids: str = "ov",
     mark: Mark = ".",
 ) -> tuple[str, dict[str, int]]:
     """One garment (full) over another (dashed); tapes where both were read, with the difference beside them.
@@ -79,7 +77,7 @@ def two_over_one_another(
         _Garment(_values(measures), built) for measures, built in zip((under, over), constructions, strict=True)
     )
     figures = _figures(first, second, differences, at, measured=False)
-    return _drawing(figures, unit, label, ids, SCREEN, mark)
+    return _drawing(figures, unit, label, "ov", SCREEN, mark)
 
 
 def less(measure: Quantity, other: Quantity) -> Quantity:

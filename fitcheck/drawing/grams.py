@@ -6,7 +6,7 @@ import math
 from collections.abc import Sequence
 
 from fitcheck.advice.to_come.yarn_left import YarnLeft
-from fitcheck.drawing.look import PAGE, WIDTH, Look
+from fitcheck.drawing.look import PAGE, WIDTH
 from fitcheck.drawing.svg import drawing, n, path, rect, text, text_width
 
 LEFT, RIGHT = 14.0, 274.0
@@ -18,7 +18,7 @@ FINE = 3.5
 """Ticks are no closer than this [units]."""
 
 
-def gram_ruler(yarn: YarnLeft, label: str, on_hand: str, *, look: Look = PAGE) -> str:
+def gram_ruler(yarn: YarnLeft, label: str, on_hand: str) -> str:
     """The ruler of one yarn.
 
     label    what it shows, in a sentence;  on_hand: the words at the bracket; empty where nobody said what is there
@@ -34,23 +34,23 @@ def gram_ruler(yarn: YarnLeft, label: str, on_hand: str, *, look: Look = PAGE) -
     if yarn.hand is not None:
         end = x(yarn.hand)
         parts += [
-            rect(look, "r-band", LEFT, TOP, max(0.0, end - LEFT), BASE - TOP),
-            path(look, "r-br", f"M{n(end - 5)} {n(TOP)}H{n(end)}V{n(BASE)}"),
-            _word(on_hand, end, look),
+            rect(PAGE, "r-band", LEFT, TOP, max(0.0, end - LEFT), BASE - TOP),
+            path(PAGE, "r-br", f"M{n(end - 5)} {n(TOP)}H{n(end)}V{n(BASE)}"),
+            _word(on_hand, end),
         ]
-    parts.append(path(look, "r-edge", f"M{n(LEFT)} {n(BASE)}H{n(RIGHT)}"))
+    parts.append(path(PAGE, "r-edge", f"M{n(LEFT)} {n(BASE)}H{n(RIGHT)}"))
     fine = next(each for each in (10, 5, 2, 1) if (x(first + step) - LEFT) / each >= FINE)
     count = round((last - first) / step) * fine
     ticks = [x(first + at * step / fine) for at in range(count + 1)]
     d = "".join(f"M{n(at)} {n(BASE)}v{-4 if place % fine else -9}" for place, at in enumerate(ticks))
-    parts.append(path(look, "r-mm", d))
+    parts.append(path(PAGE, "r-mm", d))
     low, high = x(yarn.low), x(yarn.high)
-    parts.append(rect(look, "r-int", low, MIDDLE - 2.5, high - low, 5.0))
-    parts.append(path(look, "r-intend", f"M{n(low)} {n(MIDDLE - 6)}v12M{n(high)} {n(MIDDLE - 6)}v12"))
-    parts.append(f'<circle{look["r-dot"]} cx="{n(x(yarn.need))}" cy="{n(MIDDLE)}" r="6"/>')
+    parts.append(rect(PAGE, "r-int", low, MIDDLE - 2.5, high - low, 5.0))
+    parts.append(path(PAGE, "r-intend", f"M{n(low)} {n(MIDDLE - 6)}v12M{n(high)} {n(MIDDLE - 6)}v12"))
+    parts.append(f'<circle{PAGE["r-dot"]} cx="{n(x(yarn.need))}" cy="{n(MIDDLE)}" r="6"/>')
     for figure in range(first, last + 1, step):
-        parts.append(text(look, "r-num", x(figure), BASE + 15, str(figure), "middle"))
-    return drawing("ruler gram", WIDTH, 66.0, parts, label=label, ids="grams", look=look)
+        parts.append(text(PAGE, "r-num", x(figure), BASE + 15, str(figure), "middle"))
+    return drawing("ruler gram", WIDTH, 66.0, parts, label=label, ids="grams", look=PAGE)
 
 
 def _ends(grams: Sequence[float], step: int) -> tuple[int, int]:
@@ -65,7 +65,7 @@ def _figures(grams: Sequence[float], step: int) -> int:
     return (last - first) // step + 1
 
 
-def _word(told: str, at: float, look: Look) -> str:
+def _word(told: str, at: float) -> str:
     """The words over the bracket, inside the drawing."""
     half = text_width(told) / 2
-    return text(look, "r-side", min(max(at, half + 1.0), WIDTH - half - 1.0), 11.0, told, "middle")
+    return text(PAGE, "r-side", min(max(at, half + 1.0), WIDTH - half - 1.0), 11.0, told, "middle")

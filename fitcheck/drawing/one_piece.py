@@ -37,7 +37,6 @@ def piece_drawing(
     heads: tuple[str, str] = ("", ""),
     rib_mm: float = 0.0,
     ids: str = "pc",
-    look: Look = SCREEN,
     file: bool = False,
 ) -> str:
     """One planned piece as an SVG 288 units wide, with the rows and the stitches of its points.
@@ -55,15 +54,15 @@ def piece_drawing(
     height = TOP + scale * shape.length_mm + FOOT
     rows, stitches = row_levels(plan), stitch_levels(plan)
     parts = [
-        graph(look, ids, view, unit, WIDTH, height),
-        *shape_parts(look, shape, view),
-        *_column(look, shape, view, [(counter, str(counter)) for counter in rows], height, "left"),
-        *_column(look, shape, view, [(counter, str(count)) for counter, count in stitches], height, "right"),
-        text(look, "l-label", COLUMN - 12.0, 18.0, heads[0], "end"),
-        text(look, "l-label", WIDTH - 8.0, 18.0, heads[1], "end"),
-        rect(look, "frame", 0.75, 0.75, WIDTH - 1.5, height - 1.5),
+        graph(SCREEN, ids, view, unit, WIDTH, height),
+        *shape_parts(SCREEN, shape, view),
+        *_column(SCREEN, shape, view, [(counter, str(counter)) for counter in rows], height, "left"),
+        *_column(SCREEN, shape, view, [(counter, str(count)) for counter, count in stitches], height, "right"),
+        text(SCREEN, "l-label", COLUMN - 12.0, 18.0, heads[0], "end"),
+        text(SCREEN, "l-label", WIDTH - 8.0, 18.0, heads[1], "end"),
+        rect(SCREEN, "frame", 0.75, 0.75, WIDTH - 1.5, height - 1.5),
     ]
-    return drawing("piece-draw overlay", WIDTH, height, parts, label=label, ids=ids, look=look, file=file)
+    return drawing("piece-draw overlay", WIDTH, height, parts, label=label, ids=ids, look=SCREEN, file=file)
 
 
 def row_levels(plan: Plan) -> list[int]:

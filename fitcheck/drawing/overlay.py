@@ -68,7 +68,6 @@ def overlay(
     ids: str = "ov",
     construction: str | None = None,
     mark: Mark = ".",
-    look: Look = SCREEN,
     wide: int | None = None,
     file: bool = False,
 ) -> str:
@@ -85,24 +84,24 @@ def overlay(
     laid = lay(report, at, construction)
     if isinstance(laid, CannotSay):
         return ""
-    body = body_of(laid, unit, ids=ids, look=look, mark=mark)
+    body = body_of(laid, unit, ids=ids, look=SCREEN, mark=mark)
     parts = [body.svg]
     below = body.height
-    rows, height = legend_parts(look, ids, laid, WIDTH, below)
+    rows, height = legend_parts(SCREEN, ids, laid, WIDTH, below)
     parts.append(rows)
     below += height
-    block, height = block_parts(look, title_block(report, unit, laid), WIDTH, below)
+    block, height = block_parts(SCREEN, title_block(report, unit, laid), WIDTH, below)
     parts.append(block)
     below += height
     if file:
         rows, height = window_rows(laid, unit, ids, mark, below)
         parts.append(rows)
         below += height
-    parts.append(rect(look, "frame", 0.75, 0.75, WIDTH - 1.5, below - 1.5))
+    parts.append(rect(SCREEN, "frame", 0.75, 0.75, WIDTH - 1.5, below - 1.5))
     shifts = " ".join(f'data-{name}="{n(body.view.scale * mm)}"' for name, mm in laid.shifts.items())
     root = f' data-unit-mm="{1 / body.view.scale:.5g}" {shifts}'
     name = name_of(report, laid)
-    return drawing("overlay", WIDTH, below, parts, label=name, ids=ids, look=look, root=root, wide=wide, file=file)
+    return drawing("overlay", WIDTH, below, parts, label=name, ids=ids, look=SCREEN, root=root, wide=wide, file=file)
 
 
 @frozen
@@ -122,7 +121,7 @@ class PageDrawing:
 
 
 def on_page(
-    report: Report, unit: Unit, *, at: At, construction: str, mark: Mark = ".", look: Look = SCREEN, ids: str = "ov"
+    report: Report, unit: Unit, *, at: At, construction: str, mark: Mark = ".", look: Look = SCREEN
 ) -> PageDrawing | None:
     """The piece of a report over what is wanted, for a page, which explains it itself; None where nothing can be drawn.
 
@@ -131,12 +130,12 @@ def on_page(
     laid = lay(report, at, construction)
     if isinstance(laid, CannotSay):
         return None
-    body = body_of(laid, unit, ids=ids, look=look, mark=mark)
+    body = body_of(laid, unit, ids="ov", look=look, mark=mark)
     shifts = " ".join(f'data-{name}="{n(body.view.scale * mm)}"' for name, mm in laid.shifts.items())
     root = f' data-unit-mm="{1 / body.view.scale:.5g}" {shifts}'
     name = name_of(report, laid)
-    svg = drawing("overlay", WIDTH, body.height, [body.svg], label=name, ids=ids, look=look, root=root)
-    return PageDrawing(svg, legend_of(laid), ids, tuple(title_block(report, unit, laid)))
+    svg = drawing("overlay", WIDTH, body.height, [body.svg], label=name, ids="ov", look=look, root=root)
+    return PageDrawing(svg, legend_of(laid), "ov", tuple(title_block(report, unit, laid)))
 
 
 def legend_of(laid: Laid) -> tuple[str, ...]:

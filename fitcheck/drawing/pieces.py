@@ -61,14 +61,12 @@ def pieces_drawing(
     unit: Unit = "cm",
     *,
     rows: Mapping[PieceKind, int] | None = None,
-    ids: str = "ps",
     look: Look = SCREEN,
     file: bool = False,
 ) -> PiecesDrawing | None:
     """All pieces of a sweater to one scale; None where none can be drawn.
 
     rows  the counter that a piece on the needles has come to
-    ids   prefix of its ids, one of its own per drawing on a page
     file  the text of a file of its own
     """
     figures = [figure for piece in pieces for figure in _figures(piece)]
@@ -78,7 +76,7 @@ def pieces_drawing(
     come_to = [row for figure in laid if (row := _come_to(figure, (rows or {}).get(figure.piece.kind))) is not None]
     placed = _placed_labels(laid, [bar.box(*corner), *(row.box for row in come_to)])
     view = View(laid[0].view.scale, 0.0, 0.0)
-    parts = [graph(look, ids, view, unit, WIDTH, height)]
+    parts = [graph(look, "ps", view, unit, WIDTH, height)]
     for figure in laid:
         parts += _lines(look, figure)
         middle = (figure.box.left + figure.box.right) / 2
@@ -94,7 +92,7 @@ def pieces_drawing(
     if file:
         parts.append(rect(look, "frame", 0.75, 0.75, WIDTH - 1.5, height - 1.5))
     label = pieces_drawn([figure.piece for figure in figures if figure.counted])
-    svg = drawing("overlay pieces", WIDTH, height, parts, label=label, ids=ids, look=look, file=file)
+    svg = drawing("overlay pieces", WIDTH, height, parts, label=label, ids="ps", look=look, file=file)
     return PiecesDrawing(svg, numbers, _kinds_of_lines(laid))
 
 

@@ -102,14 +102,14 @@ def _figure(mm: float, unit: Unit) -> str:
     return write_bare(mm, unit, signed=True).removesuffix(".0")
 
 
-def ruler(point: PointReport, unit: Unit, span_mm: float, *, look: Look = SCREEN, wide: int | None = None) -> str:
+def ruler(point: PointReport, unit: Unit, span_mm: float, *, wide: int | None = None) -> str:
     """The ruler of one point.
 
     span_mm  half of the axis, one for all rulers of a page (``span_of``)
     """
     axis = axis_of(span_mm, unit)
-    parts = _ruler_parts(point, axis, axis_parts(axis, BASE, look=look), look)
-    return drawing("ruler", WIDTH, 62.0, [parts], look=look, wide=wide)
+    parts = _ruler_parts(point, axis, axis_parts(axis, BASE, look=SCREEN), SCREEN)
+    return drawing("ruler", WIDTH, 62.0, [parts], look=SCREEN, wide=wide)
 
 
 def rulers(points: Sequence[PointReport], unit: Unit, span_mm: float, *, ids: str) -> list[str]:

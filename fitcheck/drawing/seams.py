@@ -25,12 +25,12 @@ KEY = 8.5
 _SIGNS = {"fits": "matches", "eases": "matches", "does_not_join": "differs"}
 
 
-def join_sign(seam: SeamSaid, *, look: Look = PAGE) -> str:
+def join_sign(seam: SeamSaid) -> str:
     """The sign of a seam's verdict: the ruler made small, its bracket what can be eased."""
-    return zone_sign(_SIGNS.get(seam.code, ""), seam.ease, look=look)
+    return zone_sign(_SIGNS.get(seam.code, ""), seam.ease, look=PAGE)
 
 
-def pair_bar(seam: SeamSaid, longest_mm: float, *, look: Look = PAGE) -> str:
+def pair_bar(seam: SeamSaid, longest_mm: float) -> str:
     """Both sides of a seam as bars, and what meets; nothing where a side has no length.
 
     longest_mm  the longest side of the page
@@ -42,15 +42,15 @@ def pair_bar(seam: SeamSaid, longest_mm: float, *, look: Look = PAGE) -> str:
     ends = [LEFT + scale * edge.mm for edge in seam.edges]
     marks = [(LEFT + scale * mine, LEFT + scale * theirs) for mine, theirs in seam.notches]
     links = "".join(f"M{n(a)} {n(UPPER)}L{n(b)} {n(LOWER)}" for a, b in [(LEFT, LEFT), *marks, (ends[0], ends[1])])
-    parts = [path(look, "s-link", links)]
+    parts = [path(PAGE, "s-link", links)]
     for side, (y, end) in enumerate(zip((UPPER, LOWER), ends, strict=True)):
-        parts.append(path(look, "s-bar", f"M{n(LEFT)} {n(y)}H{n(end)}"))
-        parts.append(path(look, "s-end", _ticks([LEFT, end], y, END)))
+        parts.append(path(PAGE, "s-bar", f"M{n(LEFT)} {n(y)}H{n(end)}"))
+        parts.append(path(PAGE, "s-end", _ticks([LEFT, end], y, END)))
         if marks:
-            parts.append(path(look, "s-notch", _ticks([mark[side] for mark in marks], y, NOTCH)))
+            parts.append(path(PAGE, "s-notch", _ticks([mark[side] for mark in marks], y, NOTCH)))
     if seam.over:
-        parts.append(text(look, "t-val", max(ends) + 5.0, (UPPER + LOWER) / 2 + 4.0, seam.over))
-    return drawing("pairbar", WIDTH, 50.0, parts, look=look)
+        parts.append(text(PAGE, "t-val", max(ends) + 5.0, (UPPER + LOWER) / 2 + 4.0, seam.over))
+    return drawing("pairbar", WIDTH, 50.0, parts, look=PAGE)
 
 
 def edge_flat(pick: PickSaid, *, look: Look = PAGE, file: bool = False) -> str:
