@@ -27,11 +27,6 @@ def sheet_of(written: WrittenSheet) -> Sheet:
     return Sheet(_head(written.head), fold(lines), written.ends, written.drops)
 
 
-def written_sheet(sheet: Sheet) -> WrittenSheet:
-    """A sheet as it is written down, a line for each time that something is done: what a begun sheet keeps."""
-    return WrittenSheet.model_validate_json(sheet.to_json())
-
-
 def _line(line: WrittenLine) -> SheetLine:
     return SheetLine(
         line.part,

@@ -38,9 +38,9 @@ FEW_COUNTS = 2
 """Counts that a headline bears; of more it says only that there are some."""
 
 
-def sizes_headline(answer: SizesAnswer, tape: Tape = CM, *, knitted: str = "") -> str:
-    """The answer in one go: which size, or why none can be said; `knitted` as in `sizes_said`."""
-    return sizes_said(answer, tape, knitted=knitted).whole
+def sizes_headline(answer: SizesAnswer, tape: Tape = CM) -> str:
+    """The answer in one go: which size, or why none can be said."""
+    return sizes_said(answer, tape).whole
 
 
 def sizes_said(answer: SizesAnswer, tape: Tape = CM, *, knitted: str = "") -> Said:

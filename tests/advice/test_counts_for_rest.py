@@ -15,7 +15,7 @@ from fitcheck.advice.rest.count_series import CountsError
 from fitcheck.advice.rest.counts import counts_for_rest, what_binds
 from fitcheck.advice.rest.exact import Exact
 from fitcheck.advice.rest.loss_table import fit_table, loss_table
-from fitcheck.advice.rest.parts import Scan, parts_of, sums_of, total
+from fitcheck.advice.rest.parts import Scan, parts_of, total
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, Sum, candidates
 from fitcheck.advice.rest.rule import ALIKE
 from fitcheck.advice.rest.tabled import tabled
@@ -112,9 +112,13 @@ def random_programme(rng, counts=4):
     if rng.random() < 0.6:
         terms = dict.fromkeys(rng.sample(keys, 2), 1)
         aim = sum(ideals[keys.index(key)] for key in terms) + rng.uniform(-2, 2)
-        losses = {at: 0.05 * (at - aim) ** 2 for at in sums_of(made, terms)}
+        losses = {at: 0.05 * (at - aim) ** 2 for at in _sums_of(made, terms)}
         sums.append(Sum(terms, losses, {at: math.exp(-abs(at - aim) / 4) for at in losses}))
     return Programme(tuple(made), tuple(sums), tuple(demands))
+
+
+def _sums_of(choices, terms):
+    return {sum(each) for each in itertools.product(*(choice.losses for choice in choices if choice.key in terms))}
 
 
 def every_combination(programme):

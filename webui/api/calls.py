@@ -179,7 +179,7 @@ def of_record(raw: bytes, revision: int) -> Response:
     return _or_unchanged(raw, str(revision))
 
 
-def data(plain: Any, status: int = 200) -> Response:
+def data(plain: Any) -> Response:
     """Answer with plain data."""
     raw = json.dumps(plain, ensure_ascii=True, allow_nan=False, separators=(",", ":"))
-    return Response(raw, status, mimetype=JSON)
+    return Response(raw, mimetype=JSON)

@@ -25,6 +25,7 @@ MEASURES = (
     ("piece", "of the pieces before seaming"),
 )
 WHICH_POINT = "The piece and the point: back chest, stitches. The list of the field has them all."
+FIRST_SIZES = 3
 FIRST_ROWS = (
     "back/chest/measure",
     "back/chest/count",
@@ -43,12 +44,12 @@ ROW_COUNTED = ("cap_height", "armhole_depth", "neck_depth", "shoulder_drop")
 # ---- the grid: row_3 names a point, size_2 a size, c_3_2 is the cell of both --------------------------------
 
 
-def empty_grid(sizes: int = 3) -> dict[str, str]:
+def empty_grid() -> dict[str, str]:
     """A grid with the usual rows and nothing in it."""
     return {
-        "columns": str(sizes),
+        "columns": str(FIRST_SIZES),
         "rows": str(len(FIRST_ROWS)),
-        **{f"size_{place}": str(place + 1) for place in range(sizes)},
+        **{f"size_{place}": str(place + 1) for place in range(FIRST_SIZES)},
         **{f"row_{number}": label_of(key) for number, key in enumerate(FIRST_ROWS)},
     }
 

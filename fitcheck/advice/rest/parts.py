@@ -7,7 +7,6 @@ programme (`exact.py`), which gives the same answer.
 
 from __future__ import annotations
 
-import itertools
 import math
 from collections.abc import Collection, Iterable, Mapping, Sequence
 from functools import cached_property
@@ -242,9 +241,3 @@ def _filtered(choice: Choice, demands: Iterable[Demand]) -> Choice:
         (times,) = demand.terms.values()
         left = {count: loss for count, loss in left.items() if demand.keeps(times * count)}
     return choice if left is choice.losses else Choice(choice.key, left, choice.fits, choice.planned)
-
-
-def sums_of(choices: Sequence[Choice], terms: Mapping[str, int]) -> list[int]:
-    """Every sum that the candidates of some counts can come to, ascending."""
-    values = [[terms[choice.key] * count for count in choice.losses] for choice in choices if choice.key in terms]
-    return sorted({sum(each) for each in itertools.product(*values)})
