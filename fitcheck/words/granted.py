@@ -29,9 +29,30 @@ CAUTIONS = {
     "wish_beside_figure": "A wish beside a plain number does not count: the number is what is wanted.",
 }
 
-
-OF_A_STITCH = ("row_height", "stitch_size_from_piece")
-"""Assumptions that are the size of a stitch or row."""
+TAKEN = {
+    "piece_dial_unsaid": "The dial of {piece} was not said: no swatch speaks for its stitch, and what is knitted "
+    "beside it is knitted at the same dial.",
+    "seam_stitch": "A seam swallows one stitch at each edge{so_much}.",
+    "seam_row": "A seam across the rows swallows one row{so_much}.",
+    "one_laying_overhang": "The overhangs{at} are all of one laying: nobody said that {piece} was lifted between them.",
+    "tape_hand": "One reading of the tape is taken to be right to about {figure}; "
+    "repeated readings tell how steady your own are.",
+    "overhang_hand": "One overhang is taken to be right to about {figure}; repeated ones tell how steady your own are.",
+    "laid_on_as_wanted": "{Garment}, laid under the piece, is taken to be{at} as the numbers say: nobody measured it.",
+    "overhang_folded": "The overhang{at} was read on the piece folded in half, as it lies on the garment.",
+    "piece_to_piece": "The next piece comes out as this one, give or take {figure}.",
+    "reference_state": "{Garment} was washed, dried flat and not worn since: nobody said.",
+    "growth_along": "A worn sweater hangs {figure} longer than a washed one.",
+    "growth_across": "A worn sweater hangs {figure} wider than a washed one.",
+    "springs_back": "Of a stretch {figure} goes again at the next wash.",
+    "level": "Where only an overhang was read, the usual size of the point stands in for its length.",
+    "no_band_to_come": "No band is added later at the {edge}: none was named.",
+    "half_size_step": "No more is allowed{at} than half the step between two sizes{so_much}.",
+    "wish_nested": "A wish at another length moves the {point} too{so_much}: nobody said otherwise.",
+    "armhole_curve": "The armhole has the usual curve for the {point}.",
+    "converted": "The {point} was reckoned from another way of measuring it.",
+}
+"""What is taken for granted, by its code. at: at which point; figure: how much; so_much: the same behind a comma."""
 
 
 def assumed_sentence(
@@ -70,81 +91,26 @@ def _one_laying_words(about: str, at: str, head: Head | None, points: Sequence[P
 def _taken(assumed: Assumed, tape: Tape, head: Head | None, points: Sequence[PointReport]) -> str:
     about = assumed.about
     at = f" at the {point_name(about)}" if about in POINTS else ""
-    size = _assumed_figure(assumed, tape)
-    share = _share(assumed, tape)
-    match assumed.code:
-        case "piece_dial_unsaid":
-            piece = piece_name(head) if head is not None else "the piece"
-            return (
-                f"The dial of {piece} was not said: no swatch speaks for its stitch, and what is knitted beside it is "
-                "knitted at the same dial."
-            )
-        case "seam_stitch":
-            return f"A seam swallows one stitch at each edge{at}{_as(size)}."
-        case "seam_row":
-            return f"A seam across the rows swallows one row{_as(size)}."
-        case "row_height":
-            return f"The height of a row{at}{_as(size) or ' is the usual one'}; no rows were counted."
-        case "stitch_size_from_piece":
-            return f"A stitch in the seams is as wide as the piece itself tells{_as(size)}."
-        case "one_laying":
-            return _one_laying_words(about, at, head, points)
-        case "one_laying_overhang":
-            piece = piece_name(head) if head is not None else "the piece"
-            return f"The overhangs{at} are all of one laying: nobody said that {piece} was lifted between them."
-        case "tape_hand":
-            return (
-                f"One reading of the tape is taken to be right to about {size or '3 mm'}; "
-                "repeated readings tell how steady your own are."
-            )
-        case "overhang_hand":
-            return (
-                f"One overhang is taken to be right to about {size or '2 mm'}; "
-                "repeated ones tell how steady your own are."
-            )
-        case "laid_on_as_wanted":
-            return (
-                f"{capital(reference_name(head))}, laid under the piece, is taken to be{at} as the numbers say: "
-                "nobody measured it."
-            )
-        case "overhang_folded":
-            return f"The overhang{at} was read on the piece folded in half, as it lies on the garment."
-        case "piece_to_piece":
-            return f"The next piece comes out as this one, give or take {share or '1.5 %'}."
-        case "local_spread":
-            return f"Inside a piece the stitch varies by {share or 'the usual amount'} from place to place."
-        case "state_unsaid" | "reference_state":
-            return f"{capital(reference_name(head))} was washed, dried flat and not worn since: nobody said."
-        case "growth_along" | "growth_across":
-            way = "longer" if assumed.code == "growth_along" else "wider"
-            return f"A worn sweater hangs {share + ' ' if share else ''}{way} than a washed one."
-        case "springs_back":
-            return f"Of a stretch {share or 'a part'} goes again at the next wash."
-        case "level":
-            return "Where only an overhang was read, the usual size of the point stands in for its length."
-        case "other_as_planned":
-            return "The other pieces are knitted as planned, with the gauge of this piece."
-        case "no_band_to_come":
-            return f"No band is added later at the {about or 'edge'}: none was named."
-        case "half_size_step":
-            return f"No more is allowed{at} than half the step between two sizes{_as(size)}."
-        case "wish_nested":
-            return f"A wish at another length moves the {point_name(about)} too{_as(size)}: nobody said otherwise."
-        case "armhole_curve":
-            of = f" for the {point_name(about)}" if about in POINTS else ""
-            return f"The armhole has the usual curve{of}."
-        case "converted":
-            return f"The {point_name(about) or 'figure'} was reckoned from another way of measuring it."
-    if assumed.code.startswith("converted_"):
-        name = point_name(about or assumed.code.removeprefix("converted_"))
-        return f"The {name} was reckoned from another way of measuring it{_as(size)}."
-    if not at and about:
-        at = f" ({spaced(about)})"
-    return f"Taken as usual: {spaced(assumed.code)}{at}{_as(size)}."
+    if assumed.code == "one_laying":
+        return _one_laying_words(about, at, head, points)
+    figure = _assumed_figure(assumed, tape)
+    so_much = f", {figure}" if figure else ""
+    if assumed.code not in TAKEN:
+        of = f" ({spaced(about)})" if about else ""
+        return f"Taken as usual: {spaced(assumed.code)}{at or of}{so_much}."
+    return TAKEN[assumed.code].format(
+        at=at,
+        point=point_name(about) or "point",
+        edge=about or "edge",
+        piece=_piece(head),
+        Garment=capital(reference_name(head)),
+        figure=figure or "as much as is usual",
+        so_much=so_much,
+    )
 
 
-def _as(size: str) -> str:
-    return f", {size}" if size else ""
+def _piece(head: Head | None) -> str:
+    return piece_name(head) if head is not None else "the piece"
 
 
 def _is_share(assumed: Assumed) -> bool:
@@ -166,15 +132,39 @@ def _assumed_figure(assumed: Assumed, tape: Tape) -> str:
     if assumed.value is None:
         return ""
     if assumed.unit == "mm":
-        written = tape.of_stitch if assumed.code in OF_A_STITCH else tape.small
-        value = written(assumed.value)
+        value = tape.small(assumed.value)
         if abs(assumed.value) >= 30:
             value = f"{tape.bare(assumed.value)} {tape.unit}"
-        return f"{value} (give or take {written(assumed.u)})" if assumed.u else value
+        return f"{value} (give or take {tape.small(assumed.u)})" if assumed.u else value
     if _is_share(assumed):
         return _share(assumed, tape)
     value = f"{tape.number(assumed.value, 1)} {assumed.unit}"
     return f"{value} (give or take {tape.number(assumed.u, 1)})" if assumed.u else value
+
+
+HELPS = {
+    "read_point": "Read the {of_its_piece} of {piece} too.",
+    "count_stitches": "Count the stitches{at}.",
+    "count_rows": "Count the rows of the {point}.",
+    "say_dial": "Say where the dial stood when {piece} was knitted.",
+    "say_as_read": "Say whether {garment} is to be copied as it was read.",
+    "say_fibre": "Say the yarn's fibres: they tell whether a piece can be blocked larger.",
+    "read_finer": "Read {piece} to the millimetre, or to 1/8 in: so far it was read coarser than that.",
+    "lay_again": "Lift, shake and lay {piece} again between readings{at}, and say which laying each is of.",
+    "reference_state": "Say whether {garment} was washed and dried flat, or worn, when it was read.",
+    "read_washed": "Wash {garment}, dry it flat and read it again: how much it has grown is only assumed.",
+    "swatches": "Measure a swatch of this yarn, washed and blocked like the garment.",
+    "wash_and_block": "Wash and block {piece}, let it dry, and read it again.",
+    "say_front_band": "Say how wide the front band is when the fronts are closed: the halves have no counts before.",
+    "plan_halves": "Plan the left front and the right front: the front is open, and counts of a whole one are not "
+    "used.",
+    "say_machine": "Say which machine it is knitted on: the stitches must lie on the needles of its bed.",
+    "say_fits": "Say what it must fit: a sweater that fits, the body and ease, or numbers.",
+    "say_counts": "Type the stitches of the pattern's sizes, or of the piece as you planned it.",
+    "read_first": "Wash, block and read the first piece before the next: it tells what the rest needs.",
+    "answer_question": "Answer the question{about}: keep what was typed, or type it again.",
+}
+"""What would help, by its code. at, about: at or about which point, empty where it is of none."""
 
 
 def help_sentences(report: Report) -> tuple[str, ...]:
@@ -190,62 +180,32 @@ def help_sentence(help_: Help, head: Head | None = None, *, lay_anew: bool = Fal
 
     lay_anew  the readings so far are of one laying: say that the next are to be of others
     """
-    name = point_name(help_.point) if help_.point else ""
-    piece = piece_name(head) if head is not None else "the piece"
-    match help_.code:
-        case "read_again":
-            side = reference_name(head) if help_.side == "reference" else piece
-            if help_.side == "both":
-                side = f"{piece} and of {reference_name(head)}"
-            own = name if help_.side == "reference" else point_of_its_piece(help_.point or "")
-            more = "again"
-            if help_.readings:
-                more = f"{times_words(help_.readings)} more" if help_.readings <= MANY_READINGS else "a few times more"
-            anew = "; lift, shake and lay it again in between" if lay_anew else ""
-            return f"Read the {own} of {side} {more}{anew}." if name else f"Read {side} {more}{anew}."
-        case "read_point":
-            own = point_of_its_piece(help_.point or "")
-            return f"Read the {own} of {piece} too." if name else "Read one more point."
-        case "count_stitches":
-            return f"Count the stitches at the {name}." if name else "Count the stitches of the piece."
-        case "count_rows":
-            return f"Count the rows of the {name}." if name else "Count the rows of the piece."
-        case "say_dial":
-            return f"Say where the dial stood when {piece} was knitted."
-        case "say_as_read":
-            return f"Say whether {reference_name(head)} is to be copied as it was read."
-        case "say_fibre":
-            return "Say the yarn's fibres: they tell whether a piece can be blocked larger."
-        case "read_finer":
-            return f"Read {piece} to the millimetre, or to 1/8 in: so far it was read coarser than that."
-        case "lay_again":
-            at = f" at the {name}" if name else ""
-            return f"Lift, shake and lay {piece} again between readings{at}, and say which laying each is of."
-        case "reference_state":
-            return f"Say whether {reference_name(head)} was washed and dried flat, or worn, when it was read."
-        case "read_washed":
-            return f"Wash {reference_name(head)}, dry it flat and read it again: how much it has grown is only assumed."
-        case "swatches":
-            return "Measure a swatch of this yarn, washed and blocked like the garment."
-        case "wash_and_block":
-            return f"Wash and block {piece}, let it dry, and read it again."
-        case "say_front_band":
-            return "Say how wide the front band is when the fronts are closed: the halves have no counts before."
-        case "plan_halves":
-            return "Plan the left front and the right front: the front is open, and counts of a whole one are not used."
-        case "say_machine":
-            return "Say which machine it is knitted on: the stitches must lie on the needles of its bed."
-        case "say_fits":
-            return "Say what it must fit: a sweater that fits, the body and ease, or numbers."
-        case "say_counts":
-            return "Type the stitches of the pattern's sizes, or of the piece as you planned it."
-        case "read_first":
-            return "Wash, block and read the first piece before the next: it tells what the rest needs."
-        case "answer_question":
-            at = f" about the {name}" if name else ""
-            return f"Answer the question{at}: keep what was typed, or type it again."
-    at = f" at the {name}" if name else ""
-    return sentence(spaced(help_.code) + at)
+    if help_.code == "read_again":
+        return _read_again(help_, head, lay_anew=lay_anew)
+    point = help_.point or ""
+    at = f" at the {point_name(point)}" if point else ""
+    if help_.code not in HELPS:
+        return sentence(spaced(help_.code) + at)
+    return HELPS[help_.code].format(
+        at=at,
+        about=f" about the {point_name(point)}" if point else "",
+        point=point_name(point) or "piece",
+        of_its_piece=point_of_its_piece(point) or "point",
+        piece=_piece(head),
+        garment=reference_name(head),
+    )
+
+
+def _read_again(help_: Help, head: Head | None, *, lay_anew: bool) -> str:
+    """Read one point, or all of them, of the piece, the garment or both."""
+    piece, garment, point = _piece(head), reference_name(head), help_.point or ""
+    side = {"reference": garment, "both": f"{piece} and of {garment}"}.get(help_.side or "", piece)
+    name = point_name(point) if help_.side == "reference" else point_of_its_piece(point)
+    more = "again"
+    if help_.readings:
+        more = f"{times_words(help_.readings)} more" if help_.readings <= MANY_READINGS else "a few times more"
+    anew = "; lift, shake and lay it again in between" if lay_anew else ""
+    return f"Read {f'the {name} of ' if point else ''}{side} {more}{anew}."
 
 
 def caution_sentence(code: str) -> str:
