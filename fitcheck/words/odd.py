@@ -53,15 +53,31 @@ _KNOWN_FROM: dict[KnownFrom, str] = {
 
 def odd_said(question: Question) -> Said:
     """What was read, asked, where the sentence asks it; and why it is odd."""
+    match question.odd:
+        case LooksLikeSlip() | OutOfRange() | FarFromNeighbours() | FarFromPiece() | Folded() as odd:
+            return _one_reading(odd, question)
+        case LengthsDoNotAddUp() | ShouldersDoNotAddUp() | WiderThanAround() | PointsSwapped() as odd:
+            return _points_together(odd, question.unit)
+        case RowsToStitches() | StitchSize() | SideInOtherUnit() | CountOff() as odd:
+            return _gauge(odd, question)
+        case BreaksRepeat() | OddApart() as odd:
+            return _shaping(odd, _name_at(question))
+        case BeyondOtherOverhangs() | LargeOverhang() | OverhangAgainstTape() as odd:
+            return _overhang(odd, question)
+        case never:
+            assert_never(never)
+
+
+def _one_reading(
+    odd: LooksLikeSlip | OutOfRange | FarFromNeighbours | FarFromPiece | Folded, question: Question
+) -> Said:
     read, unit, name = question.read, question.unit, _name_at(question)
-    odd = question.odd
     match odd:
+        case LooksLikeSlip() if question.code == "round_measure":
+            return Said(_read_at(read, name), READING["twice_the_half"])
         case LooksLikeSlip(against, near):
-            head = _read_at(read, name)
-            if question.code == "round_measure":
-                return Said(head, READING["twice_the_half"])
             why = _neighbour(*near) if near else AGAINST[against] if against else ""
-            return Said(head, _joined(why, _as_slip(question)))
+            return Said(_read_at(read, name), _joined(why, _as_slip(question)))
         case OutOfRange(low, high):
             unit = "cm" if unit == "m" else unit
             usual = READING["mostly"].format(low=write_length(low, unit), high=write_length(high, unit))
@@ -69,24 +85,36 @@ def odd_said(question: Question) -> Said:
         case FarFromNeighbours(away, others):
             far = READING["far_from_one" if others == 1 else "far_from_many"]
             return Said("", far.format(apart=write_length(away, unit)))
+        case FarFromPiece(piece):
+            return Said(_read_at(read, name), f"The piece was read {write_length(piece, unit)}.")
+        case Folded(garment):
+            laid_open = f"Laid open it would be about twice the garment's flat {write_bare(garment, unit)}."
+            return Said(f"{read} across the {name} of the sleeve?", f"{laid_open} Read folded?")
+
+
+def _points_together(odd: LengthsDoNotAddUp | ShouldersDoNotAddUp | WiderThanAround | PointsSwapped, unit: str) -> Said:
+    match odd:
         case LengthsDoNotAddUp():
             return _do_not_add_up(odd, unit)
         case ShouldersDoNotAddUp(neck, seam, drop, whole):
-            return Said(
-                "",
+            made = (
                 f"Neck {write_bare(neck, unit)} and twice {write_bare(odd.across_mm, unit)} of shoulder make "
-                f"{write_length(odd.parts_mm, unit)}; shoulder width says {write_bare(whole, unit)}.",
-                (
-                    f"The shoulder is {write_length(seam, unit)} along its seam and {write_bare(drop, unit)} down.",
-                    "One of them is off.",
-                ),
+                f"{write_length(odd.parts_mm, unit)}; shoulder width says {write_bare(whole, unit)}."
             )
+            along = f"The shoulder is {write_length(seam, unit)} along its seam and {write_bare(drop, unit)} down."
+            return Said("", made, (along, "One of them is off."))
         case WiderThanAround(inner, small, outer, large):
-            return Said(
-                "",
-                f"{POINTS[inner].name.capitalize()} {write_length(small, unit)}, {POINTS[outer].name} "
-                f"{write_length(large, unit)}: it is mostly the other way round. Is one of them at the wrong point?",
+            both = (
+                f"{POINTS[inner].name.capitalize()} {write_length(small, unit)}, "
+                f"{POINTS[outer].name} {write_length(large, unit)}"
             )
+            return Said("", f"{both}: it is mostly the other way round. Is one of them at the wrong point?")
+        case PointsSwapped():
+            return Said("", _points_swapped(odd))
+
+
+def _gauge(odd: RowsToStitches | StitchSize | SideInOtherUnit | CountOff, question: Question) -> Said:
+    match odd:
         case RowsToStitches(ratio):
             swapped = " Counts swapped?" if question.slip else ""
             return Said("", f"Rows {ratio:.1f} times the stitches; plain knitting is about 1.2 to 1.7.{swapped}")
@@ -95,43 +123,42 @@ def odd_said(question: Question) -> Said:
             return Said("", _joined(f"{makes}; it is mostly {low:g} to {high:g}.", _as_slip(question)))
         case SideInOtherUnit(side, ratio):
             wide = f"A stitch would be {ratio:.1f} times as wide as a row is high; in plain knitting it is 1.2 to 1.7."
-            return Said(f"{read} for the {side} of the swatch?", _joined(wide, _as_slip(question)))
+            return Said(f"{question.read} for the {side} of the swatch?", _joined(wide, _as_slip(question)))
         case CountOff(count, over, row, size, known_from, known):
-            makes = f"{counted(count, row=row)} over {write_length(over, unit)} make {size:.1f} mm {_one(row=row)}"
+            length = write_length(over, question.unit)
+            makes = f"{counted(count, row=row)} over {length} make {size:.1f} mm {_one(row=row)}"
             return Said("", _joined(f"{makes}; {_KNOWN_FROM[known_from]} {known:.1f}.", _as_slip(question)))
+
+
+def _shaping(odd: BreaksRepeat | OddApart, name: str) -> Said:
+    match odd:
         case BreaksRepeat(multiple, below, above):
             return Said("", f"Whole repeats of {multiple} make {below} or {above} at the {name}.")
         case OddApart(other, count):
             apart = f"With {count} at the {_short(other)} the two sides are not shaped alike"
             return Said("", f"{apart}: one of the two counts is off by one.")
-        case PointsSwapped():
-            return Said("", _points_swapped(odd))
-        case FarFromPiece(piece):
-            return Said(_read_at(read, name), f"The piece was read {write_length(piece, unit)}.")
-        case Folded(garment):
-            laid_open = f"Laid open it would be about twice the garment's flat {write_bare(garment, unit)}."
-            return Said(f"{read} across the {name} of the sleeve?", f"{laid_open} Read folded?")
+
+
+def _overhang(odd: BeyondOtherOverhangs | LargeOverhang | OverhangAgainstTape, question: Question) -> Said:
+    name = _name_at(question)
+    asked = READING["overhang_at"].format(read=question.read, name=name)
+    match odd:
         case BeyondOtherOverhangs(below):
             assert question.slip is not None
             assert question.slip.tape_mm is not None
             meant = write_length(question.slip.tape_mm, "cm", signed=True)
             rest = f"The other overhangs are below {write_length(below, 'cm')}."
-            return Said(
-                READING["overhang_at"].format(read=read, name=name), f"{rest} As millimetres it would be {meant}."
-            )
+            return Said(asked, f"{rest} As millimetres it would be {meant}.")
         case LargeOverhang():
-            return Said(READING["overhang_at"].format(read=read, name=name), READING["far_off"])
+            return Said(asked, READING["far_off"])
         case OverhangAgainstTape(piece, garment):
-            unit = "in" if unit == "in" else "cm"
-            return Said(
-                "",
+            unit = "in" if question.unit == "in" else "cm"
+            by_tape = (
                 f"By the tape it would be {write_length(piece - garment, unit, signed=True)} at the {name}: "
                 f"{write_length(piece, unit)} on the piece, {write_length(garment, unit)} on the garment, the seam "
-                "stitches left on.",
-                ("Lay it on again and type what sticks out.",),
+                "stitches left on."
             )
-        case never:
-            assert_never(never)
+            return Said("", by_tape, ("Lay it on again and type what sticks out.",))
 
 
 def asked_where(question: Question, read: str) -> str:
