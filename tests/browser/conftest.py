@@ -167,7 +167,7 @@ class Service:
     def start(self) -> None:
         """Start and wait until it answers."""
         self._process = self._services.split_off(self.path, self.port)
-        for _ in range(400):
+        for _ in range(3000):
             try:
                 urllib.request.urlopen(f"{self.url}/api/v1/makes", timeout=5).close()
             except OSError:
@@ -245,6 +245,14 @@ def opening(chromium, service) -> Iterator[Callable]:
     for context in contexts:
         context.close()
     assert faults == []
+
+
+def send(page, name, within=None):
+    """Send a form by its button and wait for the page that comes: a click returns once that page has begun, and what is
+    asked of it without waiting (whether, how many, what it says) would be asked of the half that is there.
+    """
+    with page.expect_navigation():
+        (within or page).get_by_role("button", name=name, exact=True).first.click()
 
 
 @pytest.fixture

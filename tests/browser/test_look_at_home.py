@@ -11,6 +11,7 @@ import pytest
 
 from fitcheck.store import Store
 from fitcheck.words import home as say
+from tests.browser.conftest import send
 from tests.browser.test_axe import axe, found  # noqa: F401 - a fixture
 from tests.webui import lent
 from tests.webui.home_served import served
@@ -56,7 +57,7 @@ def test_a_phone_is_paired_by_what_its_camera_reads_and_sees_pages_that_fit_it(h
     phone.goto(f"{home.home.url}pair")
     looks_right(phone, axe)
     phone.fill("#code", "AAAA-AAAA")
-    phone.get_by_role("button", name="Pair it").click()
+    send(phone, "Pair it")
     assert phone.inner_text("#code-refused") == say.NOT_THIS_CODE
     looks_right(phone, axe)
     phone.goto(f"{home.home.url}makes#x")
@@ -74,11 +75,11 @@ def test_a_phone_is_paired_by_what_its_camera_reads_and_sees_pages_that_fit_it(h
 def test_the_settings_of_this_machine_show_a_code_and_the_devices(home, phone, axe):  # noqa: F811
     home.pair("everything", "A tablet with a name that is as long as it may be")
     phone.goto(f"http://127.0.0.1:{home.here}/settings")
-    phone.get_by_role("button", name="A code for a phone that measures").click()
+    send(phone, "A code for a phone that measures")
     assert phone.inner_text(".pair-code") == str(home.home.pairing.code)
     square = phone.locator(".invitation svg").bounding_box()
     assert square["width"] == square["height"] >= 200
     looks_right(phone, axe)
-    phone.locator(".devices").get_by_role("button", name="remove").click()
+    send(phone, "remove", phone.locator(".devices"))
     assert "is removed" in phone.inner_text("[role=status]")
     assert phone.locator(".devices").count() == 0

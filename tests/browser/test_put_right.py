@@ -24,7 +24,8 @@ def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page)
         assert box["width"] >= 60
         assert box["height"] >= 44
     before = chips.nth(0).bounding_box()["y"]
-    chips.nth(0).click()
+    with page.expect_navigation():
+        chips.nth(0).click()
     row = page.locator("#at-chest .inplace")
     assert row.bounding_box()["height"] < before
     page.locator("#fix-text:focus").wait_for(timeout=10_000)
@@ -42,8 +43,8 @@ def test_a_figure_is_tapped_typed_over_and_kept_in_its_place(service, open_page)
 def test_what_a_field_said_before_stands_under_it_and_moves_no_neighbour(service, open_page):
     page = open_page(BACK, PHONE)
     page.fill("#count-chest", "121")
-    page.locator(".knitform .btn.main").click()
-    page.wait_for_load_state()
+    with page.expect_navigation():
+        page.locator(".knitform .btn.main").click()
     before = page.locator("#count-chest-before")
     assert "120" in before.inner_text()
     assert before.locator("s").evaluate("said => getComputedStyle(said).textDecorationLine") == "line-through"
