@@ -35,6 +35,8 @@ NO_SHOULDER = {key: mm for key, mm in PLAIN.items() if key not in ("shoulder_wid
 PANELLED = {**BODY, "hem": 92, "chest": 96}
 """A back between two side panels of 16 stitches: the panels' 73.6 mm are no part of its width."""
 OPEN = {"left_front": HALF, "right_front": HALF, "sleeve": SLEEVE}
+LONGER = {key: BODY[key] + 4 for key in ("to_underarm", "body_length")}
+"""Rows of a body piece that 4 rows were added to at its hem."""
 
 
 def done(counts, *, kind="back", of=None, how=None, **real):
@@ -44,6 +46,12 @@ def done(counts, *, kind="back", of=None, how=None, **real):
 
 
 BACK, FRONT_DONE = done(BODY), done(FRONT, kind="front")
+
+
+def shorter(counts, mm):
+    """A piece that is right but for its length to the underarm, and so its body length."""
+    right = lengths(counts)
+    return {**right, **{key: right[key] - mm for key in LONGER}}
 
 
 def sleeve_with(**counts):
@@ -270,6 +278,24 @@ MAKES = [
         first=("carry_on",),
         keeps=True,
         holds={"as long as is wanted": lambda told: abs(told.deed("carry_on").left_mm["body_length"]) < 3.0},
+    ),
+    Worked(
+        "front_beside_a_back_that_was_lengthened_by_less_than_is_allowed",
+        "model 6, each point of the garment once, at what the sewn garment will measure",
+        "the back was 1.4 cm short when it was read and 4 rows went on: with a front as short as that the sweater is "
+        "0.7 cm short; told to add rows to both, the knitter had a back as much too long",
+        household(
+            [
+                done({**BODY, **LONGER}, of=shorter(BODY, 14)),
+                done({**FRONT, **LONGER}, kind="front", of=shorter(FRONT, 14)),
+            ],
+            fits=PLAIN,
+            planned={"sleeve": SLEEVE},
+            swatches=[swatch()],
+        ),
+        first=("carry_on",),
+        keeps=True,
+        holds={"half of it is left": lambda told: -8 < told.deed("carry_on").left_mm["body_length"] < -5},
     ),
     Worked(
         "second_sleeve",

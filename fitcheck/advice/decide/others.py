@@ -11,7 +11,9 @@ from __future__ import annotations
 import math
 from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
+from functools import cached_property
 
+from fitcheck.advice.decide.altered_end import altered_end
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other, Seam
 from fitcheck.advice.left import TWINS, kinds_left, pieces_left
 from fitcheck.advice.rest.planned import counts_to_come, knitted_half
@@ -176,9 +178,8 @@ class _Beside:
     def _lower_end(self, key: str) -> Iterator[Other]:
         """A length of the knitted piece on the other side that ends at the hem: the garment has the mean of both.
 
-        The other half of a front has its part in it, as it is or as this one comes out. One that lay further out than
-        is allowed was altered there, and nobody read it since: it is as it is wanted. On a straight edge the length to
-        the underarm ends at a mark, which is set on each piece by itself.
+        The other half of a front has its part in it, as it is or as this one comes out. On a straight edge the length
+        to the underarm ends at a mark, which is set on each piece by itself.
         """
         kind = self.piece.piece
         if kind not in ("back", *FRONTS) or (self.marked and key == "to_underarm"):
@@ -186,13 +187,25 @@ class _Beside:
         sides: tuple[PieceKind, ...] = FRONTS if kind == "back" else ("back",)
         partners = [side for side in sides if self._off(side, key)]
         pair = [TWINS[kind]] if partners and kind in HALF_FRONTS else []
-        low, high = self.points[key].tolerance_mm
         for part in (*partners, *pair):
             share = 0.25 if part in pair else 0.5 / len(partners)
             if off := self._off(part, key):
-                yield Other(part, share, 0.0, (off.value if -low <= off.value <= high else 0.0, off.u))
+                yield Other(part, share, 0.0, (off.value - self.altered[part], off.u))
             else:
                 yield Other(part, share, math.nan)
+
+    @cached_property
+    def altered(self) -> Mapping[PieceKind, float]:
+        """Rows off (+) at the lower end of knitted body pieces since they were read [mm].
+
+        A front was judged with its back.
+        """
+        of_body = {kind: knitted for kind, knitted in self.known.items() if kind in BODY}
+        work = self.make.costs.alter_hem
+        return {
+            kind: altered_end(knitted.points, knitted.off, 1.0 if kind == "back" else 0.5, work)
+            for kind, knitted in of_body.items()
+        }
 
     def _off(self, kind: PieceKind, key: str) -> Estimate | None:
         """How far a knitted piece is off there; None where it is not judged."""
