@@ -717,6 +717,16 @@ def test_a_sleeve_laid_open_is_not_taken_for_a_folded_one():
     assert about_piece({"upper_arm": kept(18.2)}, garment={"upper_arm": 18.0}, piece="sleeve") == ()
 
 
+def test_a_sleeve_read_round_is_seen_from_the_body_of_its_garment():
+    body = {"chest": 51, "shoulder_width": 38, "armhole_depth": 20.5}
+    assert one(about_garment(body | {"upper_arm": 36}), "round_measure").meant == "18.0 cm"
+    assert one(about_garment(body | {"upper_arm": 18, "cuff": 20}), "round_measure").meant == "10.0 cm"
+    assert {question.code for question in about_garment(body | {"upper_arm": 36, "cuff": 20})} == {"round_measure"}
+    # A wide sleeve is no slip, and says nothing of the body: it is as deep as its armhole at the most.
+    assert about_garment(body | {"upper_arm": 25, "cuff": 14}) == ()
+    assert about_garment({"upper_arm": 26, "shoulder_width": 40}) == ()
+
+
 def test_a_wide_sleeve_laid_open_is_no_round_measure():
     assert about_piece({"upper_arm": 54}, piece="sleeve") == ()
     assert one(about_garment({"upper_arm": 54}), "round_measure")

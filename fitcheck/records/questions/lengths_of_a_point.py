@@ -20,6 +20,7 @@ from fitcheck.records.questions.question import (
 )
 from fitcheck.records.questions.slips import likeliest, mm_of, slip_by_ratio, slips
 from fitcheck.records.questions.usual import (
+    EXPECTED,
     INCHES_BY_PROPORTION,
     NEAR_WANTED,
     PROPORTIONS,
@@ -203,7 +204,8 @@ def _from_elsewhere(figures: Figures, point: str, of: ReadOn) -> Expectation | N
     """Say what every reading of a point should be near by the garment, else by the other points."""
     if point in of.reference:
         return of.reference[point], READ_IN_INCHES, of.source
-    if of.body or of.half or not figures.points[point]:
+    laid_open = of.piece and POINTS[point].per_piece > 1
+    if of.body or of.half or laid_open or not figures.points[point]:
         return None
     expected = _expected(figures, point, of.reference)
     return None if expected is None else (expected, INCHES_BY_PROPORTION, None)
@@ -214,7 +216,7 @@ def _by_others(figures: Figures, point: str, reference: Mapping[str, float]) -> 
 
     A point that was not read in the set itself is taken from the reference [mm].
     """
-    share = PROPORTIONS.get(point)
+    share = EXPECTED.get(point)
     if share is None:
         return []
     return [
