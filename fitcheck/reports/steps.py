@@ -331,13 +331,14 @@ def _advised(told: Steps) -> Rest | None:
 
 
 def _counting(told: Steps) -> Counting | None:
-    given = told.given
-    if told.advised is None:
+    given, decided = told.given, told.decided
+    if told.advised is None or given.piece is None or isinstance(decided, CannotSay):
         return None
     from fitcheck.advice.to_come.to_knit import Counting  # only where something is left: it starts faster without
 
     coming, read = told.coming, told.measured
-    return Counting.of(given.make, given.household, told.advised, told.sizes, coming=coming, read=read)
+    blocked = given.piece.piece if decided.advice.action.code == "block_again" else None
+    return Counting.of(given.make, given.household, told.advised, told.sizes, coming=coming, read=read, blocked=blocked)
 
 
 def _to_knit(told: Steps) -> tuple[PieceToKnit, ...] | CannotSay:

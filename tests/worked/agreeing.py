@@ -10,6 +10,7 @@ import re
 from collections.abc import Callable, Iterator
 from typing import Any, get_args
 
+from fitcheck.records.points import BODY, POINTS
 from fitcheck.terminal.report import printed
 from fitcheck.words import Unit
 from tests.worked.told import Told
@@ -55,6 +56,19 @@ def all_fitting_together_is_no_likelier_than_each(told):
     for action in told.report.actions:
         if action.chance is not None and not 0 <= action.chance <= min(action.chances.values(), default=1) + 1e-9:
             yield action.code, action.chance
+
+
+BESIDE = 0.06
+"""How far the chance of one width, reckoned alone, may lie below that of all points [1]."""
+
+
+@held
+def all_fitting_together_is_no_likelier_than_each_width_of_what_is_still_to_come(told):
+    for piece in told.report.to_knit if told.advised.chance is not None else ():
+        for count in piece.counts.values():
+            of_all = piece.kind in BODY and POINTS[count.key].flat and count.fits is not None
+            if of_all and count.fits < told.advised.chance - BESIDE:
+                yield piece.kind, count.key, count.fits, told.advised.chance
 
 
 @held

@@ -27,6 +27,7 @@ from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.advice.to_come.held_together import Together, Widths, held_together
+from fitcheck.advice.to_come.round_the_body import made_by
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.choices import LiftedDemand
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -179,6 +180,7 @@ class Counting:
     altered  the counts that the advice changes on what is knitted
     waits    nothing is decided yet, or a piece is knitted again first: planned counts stay, whether they hold together
              or not
+    blocked  the knitted piece that the advice has blocked again: nothing says yet how wide it will be
     """
 
     make: Make
@@ -187,6 +189,7 @@ class Counting:
     coming: ToCome
     altered: Mapping[PieceKind, Mapping[str, int]]
     waits: bool = False
+    blocked: PieceKind | None = None
     _measured: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
 
     @classmethod
@@ -199,13 +202,14 @@ class Counting:
         *,
         coming: ToCome,
         read: Mapping[str, Targets],
+        blocked: PieceKind | None = None,
     ) -> Counting:
         """What the counts of a rest are worked out from.
 
         read  what knitted pieces measure, by id, where it was worked out before
         """
         waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
-        return cls(make, household, sizes, coming, altered_counts(rest), waits, dict(read))
+        return cls(make, household, sizes, coming, altered_counts(rest), waits, blocked, dict(read))
 
     def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
         """One piece: the advised counts, those that follow from them, those of what is wanted, the usual ones."""
@@ -365,14 +369,15 @@ class Counting:
         size = self._size(key)
         mm = count * size.mm + self._band_mm(key)
         fits = None
-        if target is not None and target.wanted is not None and comes in ("advised", "wanted"):
+        open_still = kind in BODY and POINTS[key].flat and any(self._open(beside, key) for beside in BODY)
+        if target is not None and target.wanted is not None and comes in ("advised", "wanted") and not open_still:
             fits = fit_table([count], **self._known(kind, target), tolerance_mm=target.tolerance_mm)[0]
         return CountToKnit(key, count, before, comes, mm, fits)
 
     def _known(self, kind: PieceKind, target: Target, *, alone: bool = False) -> Known:
         """What a table wants to know of a point; how unsure the size is holds what pieces differ by.
 
-        A flat width of a body piece beside one that is knitted is half the garment's: the other half is measured.
+        alone  a flat width is the piece's own, not the garment's
         """
         assert target.wanted is not None
         size = self._size(target.key)
@@ -385,24 +390,20 @@ class Counting:
             "piece": 0.0,
             "u_wanted_mm": target.wanted.u,
         }
-        partner = None if alone else self._partner(kind, target.key)
-        if partner is not None and partner.measured is not None:
-            known["share"] = 0.5
-            known["fixed_mm"], known["u_fixed_mm"] = partner.measured.value / 2, partner.measured.u / 2
-        return known
+        return known if alone else {**known, **made_by(kind, target, lambda beside: self._read(beside, target.key))}
 
-    def _partner(self, kind: PieceKind, key: str) -> Target | None:
-        """The same flat width on the body piece that is knitted beside this one; None where there is none."""
-        point = POINTS[key]
-        if not point.flat or kind not in BODY or kind in HALF_FRONTS:
-            return None
+    def _read(self, kind: PieceKind, key: str) -> Target | None:
+        """A point of a piece that is knitted and read, and stays so; None where there is none."""
         for piece in reversed(self.make.standing):
-            beside = piece.piece in BODY and piece.piece not in HALF_FRONTS and piece.piece != kind
-            if beside and any(stage.readings for stage in piece.stages):
+            if piece.piece == kind and not self._open(kind, key) and any(stage.readings for stage in piece.stages):
                 if piece.id not in self._measured:
                     self._measured[piece.id] = targets(self.make, piece, self.household, pool=self.coming.pool)
                 return self._measured[piece.id].get(key)
         return None
+
+    def _open(self, kind: PieceKind, key: str) -> bool:
+        """Whether nothing says yet what a body piece will be at a point: it becomes another, or nothing is decided."""
+        return self.waits or kind == self.blocked or key in self.altered.get(kind, {})
 
     def _of_what_is_wanted(
         self, kind: PieceKind, known: Mapping[str, CountToKnit], wanted: Mapping[str, Target]
