@@ -72,6 +72,7 @@ class SeamSaid:
     notches  marks that meet: how far along the edge and along its partner [mm]
     over     by how much the edges differ; empty where they join
     ease     how much longer the partner is, of the edge [1]
+    told     how it is sewn, or why that cannot be said; empty where the sentence above all of them says it
     band     which band it is; empty of a seam
     assumed  an edge of it was never said, and can be
     """
@@ -166,12 +167,21 @@ def _heading(answer: RestAnswer, steps: Sequence[Step], tape: Tape) -> tuple[str
             f"{fit}Nothing is sewn before that is settled.",
         )
     unsaid = [seam for seam in answer.seams if not isinstance(seam.join, Join)]
+    if unsaid and not known:
+        return "No seams yet.", _said_above(answer) or "None of its edges has an answer yet."
     if unsaid:
-        return "What is known joins.", f"Still without an answer: {listed([SEAMS[seam.key] for seam in unsaid])}."
+        waiting = f"Still without an answer: {listed([SEAMS[seam.key] for seam in unsaid])}."
+        return "What is known joins.", f"{waiting} {_said_above(answer)}".rstrip()
     first = "right shoulder" if steps[0].side == "right" else SEAMS[answer.seams[0].key]
     seams = count_words(sum(step.times for step in steps), "seam")
     steps_words = listed([seams, *(BANDS[band.edge] for band in answer.bands)])
     return f"Every edge joins. Sew the {first} first.", f"{steps_words}. {_eased(known, tape)}"
+
+
+def _said_above(answer: RestAnswer) -> str:
+    """Why some edges have no answer, where it is the same for all of them: said once, above them; empty otherwise."""
+    reasons = {cannot_say_sentence(seam.join) for seam in answer.seams if not isinstance(seam.join, Join)}
+    return reasons.pop() if len(reasons) == 1 else ""
 
 
 def _eased(known: Sequence[tuple[Seam, Join]], tape: Tape) -> str:
@@ -208,7 +218,8 @@ def _step(step: Step, answer: RestAnswer, tape: Tape) -> SeamSaid:
     assert step.band is not None
     pick, when = pick_said(step.band, tape), _WHEN[step.when]
     if pick.why:
-        return SeamSaid(pick.title, "cannot_say", "cannot say", (), f"{when} {pick.why}", band=pick.key)
+        told = when if pick.why == _said_above(answer) else f"{when} {pick.why}"
+        return SeamSaid(pick.title, "cannot_say", "cannot say", (), told, band=pick.key)
     edges = (EdgeSaid(pick.edge_name, pick.edge, 0.0), EdgeSaid("band", pick.band, 0.0))
     return SeamSaid(pick.title, "band", "picked up", edges, when, band=pick.key)
 
@@ -222,7 +233,8 @@ def _title(step: Step, seam: Seam) -> str:
 def _seam(step: Step, seam: Seam, answer: RestAnswer, tape: Tape) -> SeamSaid:
     title = _title(step, seam)
     if not isinstance(seam.join, Join):
-        return SeamSaid(title, "cannot_say", "cannot say", (), cannot_say_sentence(seam.join))
+        told = "" if _said_above(answer) else cannot_say_sentence(seam.join)
+        return SeamSaid(title, "cannot_say", "cannot say", (), told)
     join, by = seam.join, seam.join.by
     names = ("one edge", "the other") if seam.key == "sleeve" else tuple(_together(parts) for parts in seam.parts)
     sides = (

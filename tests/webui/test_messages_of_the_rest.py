@@ -122,3 +122,19 @@ def test_an_armhole_that_became_odd_beside_a_knitted_one_says_why(client, store)
     store.put("makes", "grey_pullover", document, stored.revision)
     told = "Armhole of 70 rows: the shoulder would rest with the carriage at its own side. 71 are knitted."
     assert told in html.unescape(client.get("/makes/grey_pullover/rest").get_data(as_text=True))
+
+
+def test_why_no_seam_has_an_answer_is_said_once_above_all_of_them(empty):
+    make = deepcopy(next(make for make in DEMO["makes"] if make["id"] == "grey_pullover"))
+    for key in ("size_table", "size"):
+        make.pop(key)
+    household = {**deepcopy(DEMO), "makes": [make], "taps": [], "size_tables": []}
+    even_armhole(household, make)
+    empty.import_bundle(json.dumps(household).encode())
+    client = lent.lend(empty).test_client()
+    page = client.get("/makes/grey_pullover/rest/seams").text
+    assert "<h1>No seams yet.</h1>" in page
+    assert page.count("the shoulder would rest with the carriage at its own side") == 1
+    assert page.count("<span>cannot say</span>") == 7
+    rest = client.get("/makes/grey_pullover/rest").text
+    assert rest.count("69 or 71?") == 1  # its heading; not again at each piece
