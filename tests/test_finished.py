@@ -177,6 +177,12 @@ def test_a_point_that_was_read_is_judged_as_every_other_difference():
     assert (point.difference.low, point.difference.high) == pytest.approx((verdict.low, verdict.high))
 
 
+def test_a_reading_that_is_asked_about_is_not_judged_before_it_is_answered():
+    points = judged(household(PIECES, read(chest="20.1", hem="50.2")))
+    assert points["chest"].point.code == "not_measured"
+    assert points["hem"].point.measured is not None
+
+
 def test_each_point_counts_as_it_was_read_last_but_not_as_it_was_worn():
     kept = household(
         PIECES,

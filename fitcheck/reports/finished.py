@@ -14,6 +14,7 @@ from fitcheck.advice.judge.verdict import judge_difference
 from fitcheck.advice.rounds import counting
 from fitcheck.advice.tape import Taped, finest, taped
 from fitcheck.advice.target.finished_garment import WantedFlat, wanted_flat
+from fitcheck.advice.unanswered import asked_of_each, without
 from fitcheck.estimates.numbers import Estimate, Quantity, quantity
 from fitcheck.estimates.readings import Pool, type_a
 from fitcheck.estimates.student import MANY_DOF
@@ -97,7 +98,8 @@ def finished(household: Household, make: str) -> Finished:
         difference = measured - wanted, judged as a point of a piece is (judge_difference)
 
     What was wanted is what was written down when it was hung up, else what is wanted of the make now. A point counts as
-    it was read last, but not where the garment was worn since: knitting grows. Raises ReportError for another key.
+    it was read last, but not where the garment was worn since: knitting grows; a reading that is asked about counts as
+    soon as that is answered. Raises ReportError for another key.
     """
     given = chosen(household, make)
     own = given.make
@@ -106,7 +108,7 @@ def finished(household: Household, make: str) -> Finished:
     fit = garment.knitted.fit if garment is not None and garment.knitted is not None else {}
     wanted = as_written(fit) if fit else wanted_flat(own, household, pool)
     planned = planned_flat(given)
-    read = _read(garment, pool) if garment is not None else {}
+    read = _read(_sure(garment, household), pool) if garment is not None else {}
     keys = sorted({*wanted, *planned, *read}, key=ORDER.__getitem__)
     points = tuple(FinishedPoint(_judged(key, wanted.get(key), read.get(key)), planned.get(key)) for key in keys)
     days = [point.on for point in read.values() if point.on is not None]
@@ -136,6 +138,12 @@ def as_written(fit: Mapping[str, ToFit]) -> dict[str, WantedFlat]:
         )
         for key, point in fit.items()
     }
+
+
+def _sure(garment: Garment, household: Household) -> Garment:
+    """The garment without the readings that are asked about."""
+    asked = asked_of_each("garments", [garment], household)[garment.id]
+    return without(garment, [question.place for question in asked])
 
 
 def _read(garment: Garment, pool: Pool) -> dict[str, _Read]:

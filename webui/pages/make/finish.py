@@ -32,6 +32,7 @@ from webui.forms.drafts import Draft
 from webui.forms.fields import Filled, Form, called
 from webui.forms.finished import FINISHED, READ, refuse_unread
 from webui.pages import given_back, ground, notices, views
+from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of, report_or_404
 from webui.pages.make.path import FINISHED_TICK, Tick, path_of
@@ -68,6 +69,7 @@ class FinishPage(Page):
     svg      what was wanted, and over it what was measured, else what the pieces came to
     unread, off, matching  the points: what is still to be read first, and what matches last
     hangs    what hangs with it
+    questions  what was typed of the garment and is unlikely: left out until it is answered
     asked    the button that was pressed before it was asked whether it is finished; empty where that is not asked
     """
 
@@ -81,6 +83,7 @@ class FinishPage(Page):
     off: Sequence[SewnPoint]
     matching: Sequence[SewnPoint]
     hangs: Sequence[HangsWith]
+    questions: Sequence[Asked]
     asked: str
 
 
@@ -167,6 +170,7 @@ def _page(
             *(say_finished.said_and_came(answer, said_then(service(), make)) if answer.readings else ()),
             *say_finished.hangs_with(answer, make, knitted, _yarn(make, household), ground.tape()),
         ),
+        asked_about("garments", garment, household) if garment is not None else (),
         asked,
     )
     return views.show(page, status)

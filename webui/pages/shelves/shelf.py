@@ -17,7 +17,7 @@ from fitcheck.words.names import record_name
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Document, Form
-from webui.pages import given_back, ground
+from webui.pages import given_back, ground, notices
 from webui.pages.asked import answered, asked_about
 from webui.pages.conflicts import conflict
 from webui.pages.notices import Notice
@@ -162,9 +162,9 @@ def _bring_back(kind: str, key: str) -> Response:
 
 
 def _answer(kind: str, place: str, show: Show, key: str) -> Response:
-    """Answer a question: what was meant, typed again, or kept as it is."""
+    """Answer a question: what was meant, typed again, or kept as it is; it goes back to where it was asked."""
     _, record = ground.record_or_404(kind, key, place)
-    to = ground.page_of(kind, key)
+    to = notices.local(request.form.get("back") or ground.page_of(kind, key))
     return answered(
         asked_about(kind, record, ground.household()),
         to,
