@@ -6,6 +6,7 @@ from collections.abc import Iterator, Mapping
 from dataclasses import replace
 from datetime import date
 
+from fitcheck.advice.left import TWINS
 from fitcheck.advice.rest.demands import Unmet
 from fitcheck.advice.to_come.plans_of import AssumedShape
 from fitcheck.advice.to_come.to_knit import CountToKnit, PieceToKnit
@@ -13,7 +14,7 @@ from fitcheck.advice.to_come.ways_out import Refused
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.frozen import frozen
-from fitcheck.records.points import KINDS, POINTS, PieceKind
+from fitcheck.records.points import KINDS, POINTS, SLEEVES, PieceKind
 from fitcheck.reports.the_rest import FINISHED, NOTHING_LEFT, DrawnPiece, RestAnswer, Waits
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
 from fitcheck.words.cannot_say import ALL_KNITTED, IS_FINISHED, TO_SEW, cannot_say_parts
@@ -224,7 +225,9 @@ def _because(piece: PieceToKnit, tape: Tape) -> str:
     ] or [f"{point_name(count.key)} {counted_words('along', count.count)}" for count in changed]
     across = [count for count in changed if POINTS[count.key].direction == "across"] or changed
     widest = max(across, key=lambda count: abs(count.count - (count.before or 0)))
-    return sentence(f"{listed(told)}: {tape.length(widest.mm)} at the {point_name(widest.key)}")
+    twin = "other one" if piece.other else spaced(TWINS.get(piece.kind, ""))
+    pair = f", as the {twin} has it" if widest.comes == "as_twin" else ""
+    return sentence(f"{listed(told)}{pair}: {tape.length(widest.mm)} at the {point_name(widest.key)}")
 
 
 def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[str, int] | None = None) -> PieceSaid:
@@ -288,7 +291,8 @@ def _broken(unmet: Unmet) -> str:
 def _of_the_pattern(piece: PieceToKnit) -> bool:
     """Whether every width is the planned one, and nothing says whether it fits."""
     widths = [count for count in piece.counts.values() if POINTS[count.key].direction == "across"]
-    return bool(widths) and all(count.comes == "advised" and count.fits is None for count in widths)
+    judged = widths if piece.kind in SLEEVES else piece.counts.values()
+    return all(count.comes == "advised" for count in widths) and all(count.fits is None for count in judged)
 
 
 def _row(count: CountToKnit, tape: Tape, begun: int | None) -> RestRow:

@@ -2,8 +2,11 @@
 
 from __future__ import annotations
 
+from fitcheck.words.figures import Tape
+from fitcheck.words.the_rest import rest_said
 from tests.worked.makes_model_6 import PANELLED, done
 from tests.worked.truth import (
+    BAND,
     BODY,
     FRONT,
     HALF,
@@ -115,6 +118,26 @@ MAKES = [
             "78 are proposed": lambda told: told.tells(
                 "78 stitches across the sleeve’s upper arm come nearest to what is wanted. Say the planned count if it "
                 "is another."
+            )
+        },
+    ),
+    Worked(
+        "half_a_front_follows_the_knitted_half_and_not_its_plan",
+        "rule 27, both half fronts; a sentence agrees with the figures on its page",
+        "two stitches more than planned were cast on for the left front, and it stays: the right one gets them too, "
+        "which is another count than was planned for it",
+        household(
+            [done(BODY), done({**HALF, "hem": 54, "chest": 56}, kind="left_front")],
+            fits=PLAIN,
+            planned=dict.fromkeys(("left_front", "right_front"), HALF),
+            front_band=BAND,
+        ),
+        first=("carry_on",),
+        counts={("right_front", "hem"): 54, ("right_front", "chest"): 56},
+        holds={
+            "it is said": lambda told: (
+                "Hem 54 instead of 52 and chest 56 instead of 54, as the left front has it"
+                in rest_said(told.answer, Tape("cm", ".")).because
             )
         },
     ),

@@ -39,6 +39,7 @@ BEFORE_FIRST = {
 class Told:
     """One report, and what stands in it first.
 
+    answer   the rest of the sweater, with the plans behind it
     first    the deed: carry_on, other_counts, alter_hem, block_again, rip_back, knit_again; or what is asked before
              it: answer (a question), count, dial, needles, shape (wet it, pat it to size), wash, read, swatch, say
              (what is missing); before the first piece knit_first, other_size (not this one), bed (it has too few)
@@ -48,7 +49,7 @@ class Told:
 
     def __init__(self, household: Raw, piece: str | None = None, make: str | None = None) -> None:
         rest, report = worked_out(open_household(json.dumps(household).encode()), make, piece)
-        self.rest, self.report = rest.told.rest, cast("Any", report)
+        self.answer, self.rest, self.report = rest.answer, rest.told.rest, cast("Any", report)
         self.advice: Any = self.report.recommendation
         self.says = bool(self.advice)
 

@@ -149,8 +149,9 @@ class _Work:
 
     def to_come(self, kind: PieceKind) -> RestPiece:
         """A piece that is still to be knitted."""
-        planned: dict[str, int] = self._planned(kind)
-        like: dict[str, PieceKind] = {}
+        planned = self._planned(kind)
+        said = planned_counts(self.make, self.household, kind)
+        like = {key: TWINS[kind] for key, count in planned.items() if count != said[key]}
         model = self._model(kind)
         for key, counts in model.counts.items() if model is not None else ():
             assert model is not None

@@ -36,9 +36,12 @@ from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, POINTS, REPEATED, SLEEVES, PieceKind
 
-CountFrom = Literal["advised", "as_piece", "wanted", "reckoned", "usual"]
-"""advised: as the advice has it; as_piece: as on a piece that is knitted, to which it is sewn; wanted: of least
-expected loss for what is wanted; reckoned: from the other counts; usual: nothing says it."""
+CountFrom = Literal["advised", "as_piece", "as_twin", "wanted", "reckoned", "usual"]
+"""advised: as the advice has it; as_piece: as on a piece that is knitted, to which it is sewn; as_twin: as on the other
+one of a pair, and not as it was planned; wanted: of least expected loss for what is wanted; reckoned: from the other
+counts; usual: nothing says it."""
+TOLD: tuple[CountFrom, ...] = ("advised", "as_twin", "wanted")
+"""Counts that stand for what is wanted, with a chance that it comes so."""
 FRONT_NECK_MM = 80.0
 """Depth of a front's neck where nothing is wanted of it [mm] (common practice, no source)."""
 SHOULDER_SLOPE_MM = 25.0
@@ -265,7 +268,7 @@ class Counting:
                 steps.update({key: step * lift.times for key in keys if key in counts})
         for key, step in steps.items():
             known = counts[key]
-            comes: CountFrom = known.comes if known.comes in ("advised", "wanted") else "reckoned"
+            comes: CountFrom = known.comes if known.comes in TOLD else "reckoned"
             before = known.before if known.before is not None else known.count
             yield self._made(kind, key, known.count + step, comes, wanted.get(key), before=before)
 
@@ -352,9 +355,13 @@ class Counting:
     def _told(self, kind: PieceKind, advised: RestCount, target: Target | None) -> CountToKnit:
         """An advised count, with the chance that its point fits."""
         assert advised.now is not None
-        tied = advised.like is not None and not advised.changed and not POINTS[advised.key].flat
-        before = advised.before if advised.changed else None
-        return self._made(kind, advised.key, advised.now, "as_piece" if tied else "advised", target, before=before)
+        if advised.changed:
+            return self._made(kind, advised.key, advised.now, "advised", target, before=advised.before)
+        before = planned_counts(self.make, self.household, kind).get(advised.key)
+        if advised.like in (TWINS.get(kind), kind) and before not in (None, advised.now):
+            return self._made(kind, advised.key, advised.now, "as_twin", target, before=before)
+        tied = advised.like is not None and not POINTS[advised.key].flat
+        return self._made(kind, advised.key, advised.now, "as_piece" if tied else "advised", target)
 
     def _made(
         self,
@@ -370,7 +377,7 @@ class Counting:
         mm = count * size.mm + self._band_mm(key)
         fits = None
         open_still = kind in BODY and POINTS[key].flat and any(self._open(beside, key) for beside in BODY)
-        if target is not None and target.wanted is not None and comes in ("advised", "wanted") and not open_still:
+        if target is not None and target.wanted is not None and comes in TOLD and not open_still:
             fits = fit_table([count], **self._known(kind, target), tolerance_mm=target.tolerance_mm)[0]
         return CountToKnit(key, count, before, comes, mm, fits)
 
