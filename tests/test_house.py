@@ -265,6 +265,17 @@ def test_the_top_level_holds_what_was_agreed():
     assert names <= agreed
 
 
+def test_every_file_that_the_developers_document_names_is_there():
+    named = re.findall(
+        r"`([\w./-]+\.(?:py|js|css|html|json|toml))`", (ROOT / "DEVELOPERS.md").read_text(encoding="utf-8")
+    )
+    held = {f"/{path.relative_to(ROOT)}" for top in (*PACKAGES, "tests") for path in (ROOT / top).rglob("*.*")}
+    addresses = {"/tapes.css", "make.json"}
+    gone = {name for name in named if not any(path.endswith(f"/{name}") for path in held)} - addresses
+    assert len(named) > 300
+    assert not {name for name in gone if not name.startswith(".ci/")}
+
+
 def loaded_by(*codes: str) -> list[set[str]]:
     """What a new process has loaded after each of these, one after the other."""
     text = "import sys\n" + "\n".join(f"{code}\nprint('loaded:', *sorted(sys.modules))" for code in codes)
