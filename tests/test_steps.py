@@ -174,6 +174,24 @@ def test_a_reading_that_is_asked_about_is_worked_out_kept_and_set_aside_and_neve
     assert worked == {"hands_of": 1, "judged_of": 3, "recommend": 3}
 
 
+def test_marks_on_another_stage_than_the_one_that_is_judged_move_the_fabric_and_the_decision_alone(monkeypatch):
+    document = json.loads(DEMO.read_bytes())
+    make = next(make for make in document["makes"] if make["id"] == "grey_pullover")
+    make["pieces"][0]["stages"][0]["readings"]["chest"].append("51.6 cm")
+    worked = count_work(monkeypatch)
+    told = steps(chosen(open_household(json.dumps(document).encode()), "grey_pullover"))
+    assert told.hangs is not None
+    assert worked == {"hands_of": 1, "judged_of": 1, "recommend": 3}
+    given, piece = told.given, told.given.piece
+    assert piece is not None
+    for answer in ("confirmed", "set_aside"):
+        marked = answered(given.make, piece, given.questions, answer)  # type: ignore[arg-type]
+        assert marked is not None
+        short, whole = module._as_if(told, piece, marked, "decided"), module._as_if(told, piece, marked)
+        assert (short.read, short.knitted) == (whole.read, whole.knitted)
+        assert short.decided.advice == whole.decided.advice != told.decided.advice
+
+
 def test_as_if_a_reading_were_answered_what_is_to_come_has_the_seams_of_the_piece_as_it_is_then():
     told = steps(chosen(open_household(json.dumps(slipped(6)).encode()), "m"))
     given, piece = told.given, told.given.piece

@@ -490,11 +490,22 @@ def _hangs(told: Steps, piece: Piece) -> bool:
     answers: tuple[Answer, ...] = ("confirmed", "set_aside")
     for answer in answers:
         marked = answered(told.given.make, piece, told.given.questions, answer)
-        plan = _plan(_as_if(told, piece, marked)) if marked is not None else None
+        plan = _plan(_as_if(told, piece, marked, _first_moved(told, piece, marked))) if marked is not None else None
         if plan is None:
             return True
         plans.append(plan)
     return plans[0] != plans[1]
+
+
+def _first_moved(told: Steps, piece: Piece, marked: Piece) -> str:
+    """The first step behind the fabric that other marks on the piece's readings move.
+
+    What a blocked piece measures is read at one stage: those of another move its fabric, and what is decided by that.
+    """
+    wanted = told.targets
+    if wanted is None or wanted.stage is None or wanted.state != "blocked":
+        return "targets"
+    return "decided" if marked.stages[wanted.stage] is piece.stages[wanted.stage] else "targets"
 
 
 def _plan(told: Steps) -> tuple[object, ...] | None:
@@ -512,12 +523,16 @@ def _plan(told: Steps) -> tuple[object, ...] | None:
     return (advice.action.code, then.code, *counts)
 
 
-def _as_if(told: Steps, piece: Piece, marked: Piece) -> Steps:
-    """The steps if the piece had been written down otherwise and everything about it were answered."""
+def _as_if(told: Steps, piece: Piece, marked: Piece, first: str = "targets") -> Steps:
+    """The steps if the piece had been written down otherwise and everything about it were answered.
+
+    first  the first step behind the fabric that this moves
+    """
     given = told.given
     pieces = [marked if other is piece else other for other in given.make.pieces]
     make = given.make.model_copy(update={"pieces": pieces})
     given = replace(given, make=make, piece=marked, questions=())
     doubts = replace(told.doubts, judged=frozenset(), first=None)
-    told = replace(told, given=given, doubts=doubts, coming=_coming(given, told.hands, doubts))
-    return _onward(replace(told, fabric=_fabric(told)), "targets", "decided")
+    coming = _coming(given, told.hands, doubts) if first == "targets" else told.coming
+    told = replace(told, given=given, doubts=doubts, coming=coming)
+    return _onward(replace(told, fabric=_fabric(told)), first, "decided")
