@@ -237,6 +237,34 @@ def test_a_judged_back_without_a_count_is_asked_for_stitches_and_not_for_its_ans
     assert "the size of a stitch is not known" in capsys.readouterr().err
 
 
+def test_of_a_counted_back_only_what_is_lacking_is_asked_for_and_a_doubted_count_first(
+    tmp_path: Path, capsys: pytest.CaptureFixture[str]
+) -> None:
+    wanted = {"chest": "54", "hem": "53.5", "shoulder_width": "41", "armhole_depth": "22", "neck_width": "18"}
+    household = judged_by_overhangs()
+    household["garments"] = [{"id": "g", "name": "jumper", "occasions": [{"id": "o", "readings": wanted}]}]
+    make = household["makes"][0] | {"id": "counted", "fits": {"garment": "g", "occasion": "o"}}
+    back = make["pieces"][0]
+    counts = {"chest": 110, "hem": 110, "shoulder_width": 86, "armhole_depth": 60}
+    readings = {"chest": "52.1", "hem": "52", "shoulder_width": "40.6", "armhole_depth": "22"}
+    one_length = back | {"counts": counts, "stages": [{"kind": "blocked", "readings": readings}]}
+    file = tmp_path / "counted.json"
+    file.write_text(json.dumps(household | {"makes": [make | {"pieces": [one_length]}]}), encoding="utf-8")
+    assert main(["rest", str(file)]) == 0
+    assert capsys.readouterr().out == (
+        "Read two lengths of the back, and of its garment; count their rows, or measure a\nswatch.\n"
+        "Cannot say: the height of a row is not known.\n"
+    )
+    doubted = one_length | {"counts": counts | {"neck_width": 36, "to_underarm": 110}}
+    doubted["stages"] = [{"kind": "blocked", "readings": readings | {"neck_width": "18", "to_underarm": "40"}}]
+    file = tmp_path / "doubted.json"
+    file.write_text(
+        json.dumps(household | {"makes": [make | {"id": "doubted", "pieces": [doubted]}]}), encoding="utf-8"
+    )
+    assert main(["rest", str(file)]) == 0
+    assert capsys.readouterr().out.startswith("First the answer, then the counts.\n")
+
+
 def test_a_seam_that_cannot_be_said_names_the_counts_that_are_lacking(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -43,7 +43,6 @@ from fitcheck.reports.steps import Steps, steps
 
 SCHEMA = "fitcheck-rest/1"
 """Number of the shape of this answer."""
-NO_STITCH = CannotSay("no_counts", of="stitch")
 FINISHED = CannotSay("finished")
 NOTHING_LEFT = CannotSay("nothing_left")
 KNITTED = CannotSay("knitted")
@@ -228,7 +227,7 @@ def rest_told(told: Steps) -> TheRest:
         return TheRest(_answer(told, (), (), (), to_knit, to_knit), told)
     planned = plans_of(make, household, rest, to_knit, sizes)
     if not planned:
-        why = NO_ANSWER if sizes.keys() >= {"across", "along"} else NO_STITCH
+        why = _no_plans(told)
         return TheRest(_answer(told, (), (), (), why, why), told)
     if to_knit and _waits(rest) is None:
         to_knit = or_else(partial(as_planned, to_knit, planned, counting.chances), "rows of the plans", to_knit)
@@ -245,6 +244,19 @@ def rest_told(told: Steps) -> TheRest:
     answer = replace(answer, bands=bands, armholes=armholes, refused=refused, broken=broken)
     counted = counted_rest(make, household, rest, answer.pieces, by=AS_PLANNED)
     return TheRest(answer, told, planned, counted)
+
+
+def _no_plans(told: Steps) -> CannotSay:
+    """Why no piece can be planned: a count that is in doubt comes first, else the size that nothing tells yet."""
+    if told.doubt is not None:
+        return FIRST_THE_ANSWER
+    if told.sizes.keys() >= {"across", "along"}:
+        return NO_ANSWER
+    piece = told.given.piece
+    if piece is None or not piece.counts:
+        return CannotSay("no_counts", of="stitch")
+    lacks = "row" if "across" in told.sizes else "width" if "along" in told.sizes else "both"
+    return CannotSay("no_counts", of=lacks, piece=piece.piece)
 
 
 def _answer(

@@ -15,6 +15,18 @@ Values = Mapping[str, Any]
 _NO_COUNTS: Mapping[str, Sentences] = {
     "answer": ("no piece of this make is judged yet", "First the back's answer: read it blocked."),
     "stitch": ("the size of a stitch is not known", "Count stitches and rows on the back, or measure a swatch."),
+    "both": (
+        "the size of a stitch is not known",
+        "Read two widths and two lengths of the {piece}, and of its garment; count them, or measure a swatch.",
+    ),
+    "width": (
+        "the width of a stitch is not known",
+        "Read two widths of the {piece}, and of its garment; count their stitches, or measure a swatch.",
+    ),
+    "row": (
+        "the height of a row is not known",
+        "Read two lengths of the {piece}, and of its garment; count their rows, or measure a swatch.",
+    ),
     "undecided": ("nothing is decided about the piece on the table yet", "First the answer, then the counts."),
     "again": ("its counts are those beside the new piece as it is expected", "Knit that one again, and read it."),
     "rest": ("no piece still to knit has all its counts", "Give the counts first."),
@@ -25,7 +37,8 @@ _NO_COUNTS: Mapping[str, Sentences] = {
 def no_counts(values: Values) -> Sentences:
     """Counts that are not known, or that nothing is said of yet."""
     if "of" in values:
-        return _NO_COUNTS[values["of"]]
+        why, helps = _NO_COUNTS[values["of"]]
+        return why, helps.format(piece=spaced(values.get("piece", "back")))
     if "point" in values:
         lacking = point_name(values["point"])
         return (
