@@ -12,11 +12,14 @@ import numpy as np
 from fitcheck.advice.decide.others import Beside
 from fitcheck.advice.decide.state import DecisionPoint, DecisionState
 from fitcheck.advice.judge.points import HowRead, PiecePoint
-from fitcheck.advice.judge.verdict import PieceVerdict, Side, Verdict
+from fitcheck.advice.judge.verdict import PieceVerdict, PointVerdict, Side, Verdict
 from fitcheck.advice.target.wanted import Target
+from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import Construction
 from fitcheck.records.points import POINTS, MakeUp
 
+Size = tuple[float, float]
+"""A stitch width or row height [mm] and its relative standard uncertainty [1]."""
 THREAD_MM = 1.0
 """What even the shallowest seam swallows at an edge [mm]; assumed."""
 HEAVY_TAILS_FROM = 2.5
@@ -50,59 +53,93 @@ def decision_state(
     own_sizes     stitch or row size of a part of the piece that has another than the rest [mm], per point
     carried       the piece is not blocked yet: one reading of it washed and blocked would settle what is open
     """
-    targets, around, swallowed = targets or {}, around or Beside(), swallowed_mm or {}
+    targets, around = targets or {}, around or Beside()
+    swallowed, repeats, own = swallowed_mm or {}, repeats or {}, own_sizes or {}
     kept = [place for place, point in enumerate(points) if not point.pinned]
-    sizes: dict[str, tuple[float, float]] = {
+    sizes = _sizes(verdict)
+    listed = []
+    for place in kept:
+        point, judged = points[place], verdict.points[place]
+        key, target = point.key, targets.get(point.key)
+        size = _size_at(point, judged.measured, sizes, own.get(key))
+        make_up = _make_up(key, construction, swallowed.get(key), knitted=around.knitted)
+        repeat = repeats.get(key, (1, 0))
+        listed.append(_decision_point(point, judged, target, around, size, make_up, repeat, carried=carried))
+    tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])
+    covariance = verdict.difference_cov_mm2[np.array(kept)[:, None], kept] * np.sqrt(tails[:, None] * tails)
+    covariance += np.diag([around.moved.get(points[place].key, (0.0, 0.0))[1] ** 2 for place in kept])
+    return DecisionState(tuple(listed), covariance, seams=around.seams, twin=around.twin)
+
+
+def _sizes(verdict: PieceVerdict) -> dict[str, Size]:
+    """Stitch width and row height of the piece: of its joint posterior, else as its explanation has them."""
+    sizes = {
         direction: (posterior.size_mm, posterior.log_size.u)
         for direction, posterior in (("across", verdict.across), ("along", verdict.along))
         if posterior is not None
     }
     for direction, estimate in verdict.explanation.sizes.items():
         sizes.setdefault(direction, (estimate.value, estimate.u / estimate.value))
-    listed = []
-    for place in kept:
-        point, judged = points[place], verdict.points[place]
-        label, catalogue, target = judged.verdict, POINTS[point.key], targets.get(point.key)
-        size = sizes.get(point.direction) if point.direction != "edge" else None
-        own = (own_sizes or {}).get(point.key)
-        if own is not None:
-            size = own, judged.measured.u / judged.measured.value
-        only_laid = point.measured is None
-        moved = around.moved.get(point.key, (0.0, 0.0))
-        if size is None and point.count and point.direction != "edge":
-            # Where it was only laid on the garment, its usual length tells the stitch well enough for a few of them.
-            size = judged.measured.value / point.count, judged.measured.u / judged.measured.value
-        listed.append(
-            DecisionPoint(
-                point.key,
-                point.direction,
-                label.difference - moved[0],
-                judged.measured.value,
-                label.tolerance_mm,
-                target.weight if target is not None else catalogue.weight,
-                size[0] if size else None,
-                round(point.count) if point.count else None,
-                size[1] if size and not only_laid else None,
-                around.shares.get(point.key, 1.0),
-                tuple(
-                    replace(other, wanted_mm=judged.measured.value - label.difference + moved[0])
-                    if other.wanted_mm != other.wanted_mm
-                    else other
-                    for other in around.others.get(point.key, ())
-                ),
-                label.u if only_laid else math.hypot(min(point.wanted.u, label.u), moved[1]),
-                _untold(point, label),
-                _make_up(point.key, construction, swallowed.get(point.key), knitted=around.knitted),
-                *((1, "piece") if carried else _settles(point, label)),
-                (repeats or {}).get(point.key, (1, 0)),
-                _step(target),
-                *_layings(target, carried),
-            )
-        )
-    tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])
-    covariance = verdict.difference_cov_mm2[np.array(kept)[:, None], kept] * np.sqrt(tails[:, None] * tails)
-    covariance += np.diag([around.moved.get(points[place].key, (0.0, 0.0))[1] ** 2 for place in kept])
-    return DecisionState(tuple(listed), covariance, seams=around.seams, twin=around.twin)
+    return sizes
+
+
+def _size_at(point: PiecePoint, measured: Estimate, sizes: Mapping[str, Size], own_mm: float | None) -> Size | None:
+    """Stitch or row size at a point; None along an edge, and where nothing tells it.
+
+    own_mm  size of a part of the piece that has another than the rest [mm]
+    """
+    if own_mm is not None:
+        return own_mm, measured.u / measured.value
+    if point.direction == "edge":
+        return None
+    if point.direction not in sizes and point.count:
+        # Where it was only laid on the garment, its usual length tells the stitch well enough for a few of them.
+        return measured.value / point.count, measured.u / measured.value
+    return sizes.get(point.direction)
+
+
+def _decision_point(
+    point: PiecePoint,
+    judged: PointVerdict,
+    target: Target | None,
+    around: Beside,
+    size: Size | None,
+    make_up: MakeUp | None,
+    repeat: tuple[int, int],
+    *,
+    carried: bool,
+) -> DecisionPoint:
+    label, piece_mm = judged.verdict, judged.measured.value
+    only_laid = point.measured is None
+    moved, moved_u = around.moved.get(point.key, (0.0, 0.0))
+    wanted_mm = piece_mm - label.difference + moved
+    readings_needed, side = (1, "piece") if carried else _settles(point, label)
+    layings, reference_layings = _layings(target, carried)
+    return DecisionPoint(
+        key=point.key,
+        direction=point.direction,
+        difference=label.difference - moved,
+        piece_mm=piece_mm,
+        tolerance_mm=label.tolerance_mm,
+        weight=target.weight if target is not None else POINTS[point.key].weight,
+        size_mm=size[0] if size else None,
+        count=round(point.count) if point.count else None,
+        size_u=size[1] if size and not only_laid else None,
+        share=around.shares.get(point.key, 1.0),
+        others=tuple(
+            replace(other, wanted_mm=wanted_mm) if math.isnan(other.wanted_mm) else other
+            for other in around.others.get(point.key, ())
+        ),
+        wanted_u=label.u if only_laid else math.hypot(min(point.wanted.u, label.u), moved_u),
+        untold_u=_untold(point, label),
+        make_up=make_up,
+        readings_needed=readings_needed,
+        side=side,
+        repeat=repeat,
+        step_mm=_step(target),
+        layings=layings,
+        reference_layings=reference_layings,
+    )
 
 
 def _make_up(
