@@ -50,7 +50,6 @@ def test_a_miscount_is_named_with_its_stitches_and_range():
     assert (found.code, found.point, found.direction) == ("miscount", "chest", "across")
     assert found.stitches == -4
     assert found.stitches_low <= -4 <= found.stitches_high < 0
-    assert found.directions["across"].point_weights["chest"] > 0.9
     # The size comes from the others: the miscounted point does not pull it.
     assert found.sizes["across"].value == pytest.approx(4.4, abs=0.02)
 
@@ -78,9 +77,6 @@ def test_the_limit_is_the_normal_quantile_shared_among_the_points():
 def test_a_common_edge_offset_of_a_few_millimetres_is_no_miscount():
     found = explain_piece(piece({key: 4.4 * n + 6.0 for key, n in COUNTS.items()}), Known(4.4, 0.01))
     assert found.code == "one_gauge"
-    edge = found.directions["across"].edge_offset_mm
-    assert edge.interval(0.90).low > 0
-    assert 6.0 in edge.interval(0.90)
 
 
 def test_a_wrong_cast_on_moves_every_point_by_the_same_stitches():

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Mapping, Sequence
-from dataclasses import field
+from dataclasses import field, replace
 from typing import Literal, NamedTuple, cast
 
 import numpy as np
@@ -12,7 +12,6 @@ import numpy as np
 from fitcheck.advice.judge.points import PiecePoint
 from fitcheck.advice.judge.slips import Slip, Slips
 from fitcheck.advice.judge.weighed import (
-    EDGE_OFFSET_SD_MM,
     KnownFabric,
     Weighed,
     Weights,
@@ -62,24 +61,22 @@ class Suspect:
 class DirectionExplanation:
     """What explains one direction.
 
-    code            one_gauge unless something stands out and another explanation is worth counting for, or one
-                    gauge has less than half the weight; cannot_say without enough counted points
-    weights         how likely each explanation is after the readings, adding up to 1
-    z               per point: distance from what the other points and the fabric promise, in its own SDs
-    limit           |z| from here on stands out
-    point           the point whose count is doubted (miscount), the point of the zone (zone), the last point before
-                    the step (two_gauges)
-    points          the points that the explanation moves: of a zone, after a wrong cast-on, after the step
-    point_weights   how likely each point is the miscounted one, given that one of them is; empty otherwise
-    stitches        stitches or rows more (minus: fewer) than counted (miscount, zone) or cast on (cast_on)
-    stitches_low    fewest and most that are likely (whole numbers inside the 90 % range)
+    code          one_gauge unless something stands out and another explanation is worth counting for, or one
+                  gauge has less than half the weight; cannot_say without enough counted points
+    weights       how likely each explanation is after the readings, adding up to 1
+    z             per point: distance from what the other points and the fabric promise, in its own SDs
+    limit         |z| from here on stands out
+    point         the point whose count is doubted (miscount), the point of the zone (zone), the last point before
+                  the step (two_gauges)
+    points        the points that the explanation moves: of a zone, after a wrong cast-on, after the step
+    stitches      stitches or rows more (minus: fewer) than counted (miscount, zone) or cast on (cast_on)
+    stitches_low  fewest and most that are likely (whole numbers inside the 90 % range)
     stitches_high
-    percent         step of the second gauge against the first (two_gauges), how far it is pulled (out_of_shape) [%]
-    size            stitch or row size under this explanation [mm]; the first gauge under two_gauges
-    edge_offset_mm  offset common to all points under this explanation [mm]
-    dial            the setting that the dial stood at (another_dial)
-    suspects        what counting could settle, the likeliest first
-    own_sizes       stitch or row size at the points that it moves, if their counts are right after all [mm]
+    percent       step of the second gauge against the first (two_gauges), how far it is pulled (out_of_shape) [%]
+    size          stitch or row size under this explanation [mm]; the first gauge under two_gauges
+    dial          the setting that the dial stood at (another_dial)
+    suspects      what counting could settle, the likeliest first
+    own_sizes     stitch or row size at the points that it moves, if their counts are right after all [mm]
     """
 
     code: ExplanationCode
@@ -88,13 +85,11 @@ class DirectionExplanation:
     limit: float = math.inf
     point: str | None = None
     points: tuple[str, ...] = ()
-    point_weights: Mapping[str, float] = field(default_factory=dict)
     stitches: int | None = None
     stitches_low: int | None = None
     stitches_high: int | None = None
     percent: float | None = None
     size: Estimate | None = None
-    edge_offset_mm: Estimate | None = None
     dial: str | None = None
     suspects: tuple[Suspect, ...] = ()
     own_sizes: Mapping[str, float] = field(default_factory=dict)
@@ -108,6 +103,9 @@ class DirectionExplanation:
     def in_doubt(self) -> bool:
         """Whether one gauge has less than half the weight."""
         return self.flagged and self.weights["one_gauge"] < IN_DOUBT
+
+
+_CANNOT_SAY = DirectionExplanation("cannot_say")
 
 
 @frozen
@@ -170,44 +168,19 @@ def explain_piece(
     Source: the piece model of this project (its section 5); leave-one-out residuals from the inverse
     covariance as in Cook and Weisberg (1982), Residuals and Influence in Regression, 2.2 (from memory).
     """
-    weighed: dict[CountedDirection, Weighed] = {}
-    for direction in _DIRECTIONS:
-        usable = [
-            point
-            for point in points
-            if point.direction == direction
-            and point.count is not None
-            and point.measured is not None
-            and not point.pinned
-        ]
-        prior = fabric.prior(direction) if fabric is not None else None
-        if usable and (len(usable) > 1 or prior is not None):
-            weighed[direction] = weighed_direction(direction, usable, prior or VAGUE[direction], local_sd)
+    told = {direction: _weighed(direction, points, fabric, local_sd) for direction in _DIRECTIONS}
+    weighed = {direction: one_way for direction, one_way in told.items() if one_way is not None}
     whole = whole_piece(weighed, fabric)
-    directions: dict[CountedDirection, DirectionExplanation] = {
+    directions = {
         direction: _explained(weighed[direction], whole.weights(weighed, direction), whole)
         if direction in weighed
-        else DirectionExplanation("cannot_say")
+        else _CANNOT_SAY
         for direction in _DIRECTIONS
     }
-
     flagged = [direction for direction in directions if directions[direction].flagged]
     known = [direction for direction in directions if directions[direction].code != "cannot_say"]
     leading = max(flagged or known, key=lambda direction: _stands_out(directions[direction]), default=None)
-    sizes = {direction: size for direction in directions if (size := directions[direction].size) is not None}
-    if leading is None:
-        return Explanation(
-            code="cannot_say",
-            direction=None,
-            point=None,
-            stitches=None,
-            stitches_low=None,
-            stitches_high=None,
-            weights={},
-            sizes=sizes,
-            directions=directions,
-        )
-    lead = directions[leading]
+    lead = directions[leading] if leading is not None else _CANNOT_SAY
     pulled = whole.pull if lead.weights.get("out_of_shape", 0.0) >= IN_DOUBT and abs(whole.pull) >= LEAST_PULL else 0.0
     return Explanation(
         code=lead.code,
@@ -217,10 +190,25 @@ def explain_piece(
         stitches_low=lead.stitches_low,
         stitches_high=lead.stitches_high,
         weights=lead.weights,
-        sizes=sizes,
+        sizes={direction: size for direction in directions if (size := directions[direction].size) is not None},
         directions=directions,
         pulled=pulled,
     )
+
+
+def _weighed(
+    direction: CountedDirection, points: Sequence[PiecePoint], fabric: KnownFabric | None, local_sd: float
+) -> Weighed | None:
+    """A direction weighed; None with fewer than two usable points and no fabric."""
+    usable = [
+        point
+        for point in points
+        if point.direction == direction and point.count is not None and point.measured is not None and not point.pinned
+    ]
+    prior = fabric.prior(direction) if fabric is not None else None
+    if not usable or (len(usable) == 1 and prior is None):
+        return None
+    return weighed_direction(direction, usable, prior or VAGUE[direction], local_sd)
 
 
 def _stands_out(explained: DirectionExplanation) -> float:
@@ -233,31 +221,21 @@ def _explained(told: Weighed, likely: Weights, whole: WholePiece) -> DirectionEx
         weights[slip.code] += weight
     if whole.alone < 1:
         weights |= {"another_dial": sum(likely.dials.values()), "out_of_shape": likely.shape}
-    suspects = _suspects(told, likely)
     odd = [cast(ExplanationCode, code) for code in weights if code != "one_gauge"]
     code = max(odd, key=lambda explanation: weights[explanation])
     seen = told.stands_out and weights[code] >= WORTH_COUNTING * weights["one_gauge"]
     if not _is_odd(told, code, likely.slips) or not (seen or weights["one_gauge"] < IN_DOUBT):
-        size, edge = _size_and_edge(told, told.W, told.Wr)
-        return DirectionExplanation(
-            "one_gauge", weights, told.z, told.limit, size=size, edge_offset_mm=edge, suspects=suspects
-        )
-    if code in ("another_dial", "out_of_shape"):
-        size, edge = _size_and_edge(told, told.W, told.Wr)
-        dial = max(likely.dials, key=lambda setting: likely.dials[setting]) if code == "another_dial" else None
-        percent = 100 * whole.pull if code == "out_of_shape" else None
-        return DirectionExplanation(
-            code,
-            weights,
-            told.z,
-            told.limit,
-            percent=percent,
-            size=size,
-            edge_offset_mm=edge,
-            dial=dial,
-            suspects=suspects,
-        )
-    return _slipped(told, code, weights, likely.slips, suspects)
+        code = "one_gauge"
+    explained = DirectionExplanation(code, weights, told.z, told.limit, suspects=_suspects(told, likely))
+    match code:
+        case "one_gauge":
+            return replace(explained, size=_size(told, told.W, told.Wr))
+        case "another_dial":
+            dial = max(likely.dials, key=lambda setting: likely.dials[setting])
+            return replace(explained, size=_size(told, told.W, told.Wr), dial=dial)
+        case "out_of_shape":
+            return replace(explained, size=_size(told, told.W, told.Wr), percent=100 * whole.pull)
+    return _slipped(told, explained, likely.slips)
 
 
 def _likeliest(slips: Slips, code: ExplanationCode, likely: Matrix) -> int:
@@ -274,60 +252,51 @@ def _is_odd(told: Weighed, code: ExplanationCode, likely: Matrix) -> bool:
     return code in listed and abs(float(told.off[_likeliest(told.slips, code, likely)])) >= 1
 
 
-def _slipped(
-    told: Weighed,
-    code: ExplanationCode,
-    weights: Mapping[str, float],
-    likely: Matrix,
-    suspects: tuple[Suspect, ...],
-) -> DirectionExplanation:
-    """What explains a direction by its likeliest slip of a kind."""
-    listed, q = told.slips.listed, told.q
-    h = _likeliest(told.slips, code, likely)
-    moved = tuple(told.keys[j] for j in sorted(listed[h].points))
-    named_point: str | None = None
-    point_weights: dict[str, float] = {}
+class _Off(NamedTuple):
+    """How far off a slip is: stitches or rows with their SD, or the step of a second gauge [%]; and at which point."""
+
+    point: str | None
     stitches: float | None = None
-    spread = 0.0
+    spread: float = 0.0
     percent: float | None = None
-    pulled_in = float(told.score[h] / (1 / q[h] + told.information[h]))
-    if code in ("miscount", "zone"):
-        named_point = told.keys[listed[h].first]
-        # The count is free here, so the estimate is the one without a prior, not pulled to 0.
-        stitches, spread = float(told.off[h]), float(told.off_sd[h])
-        if code == "miscount":
-            point_weights = {
-                told.keys[min(slip.points)]: float(weight) / weights["miscount"]
-                for slip, weight in zip(listed, likely, strict=True)
-                if slip.code == "miscount"
-            }
-    elif code == "cast_on":
-        stitches, spread = pulled_in, 1 / math.sqrt(1 / q[h] + told.information[h])
-    else:
-        named_point = told.keys[min(listed[h].points) - 1]
-        percent = 100 * pulled_in
-    gain = q[h] / (1 + q[h] * told.information[h])
+
+
+def _off(told: Weighed, slip: Slip, h: int) -> _Off:
+    precision = 1 / told.q[h] + told.information[h]
+    pulled_in = float(told.score[h] / precision)
+    match slip.code:
+        case "miscount" | "zone":
+            # The count is free here, so the estimate is the one without a prior, not pulled to 0.
+            return _Off(told.keys[slip.first], float(told.off[h]), float(told.off_sd[h]))
+        case "cast_on":
+            return _Off(None, pulled_in, 1 / math.sqrt(precision))
+        case _:
+            return _Off(told.keys[min(slip.points) - 1], percent=100 * pulled_in)
+
+
+def _slipped(told: Weighed, explained: DirectionExplanation, likely: Matrix) -> DirectionExplanation:
+    """What explains a direction by its likeliest slip of a kind."""
+    h = _likeliest(told.slips, explained.code, likely)
+    slip = told.slips.listed[h]
+    off = _off(told, slip, h)
+    gain = told.q[h] / (1 + told.q[h] * told.information[h])
     W_odd = told.W - gain * np.outer(told.WA[:, h], told.WA[:, h])
-    size, edge = _size_and_edge(told, W_odd, told.Wr - gain * told.score[h] * told.WA[:, h])
-    # A column of a slip is in stitches of the middle size; under this explanation they have another.
-    scale = told.typical / size.value if stitches is not None else 1.0
-    whole = _whole_range(None if stitches is None else stitches * scale, spread * scale)
-    return DirectionExplanation(
-        code=code,
-        weights=weights,
-        z=told.z,
-        limit=told.limit,
-        point=named_point,
-        points=moved,
-        point_weights=point_weights,
+    size = _size(told, W_odd, told.Wr - gain * told.score[h] * told.WA[:, h])
+    whole = _WholeRange()
+    if off.stitches is not None:
+        # A column of a slip is in stitches of the middle size; under this explanation they have another.
+        scale = told.typical / size.value
+        whole = _whole_range(off.stitches * scale, off.spread * scale)
+    return replace(
+        explained,
+        point=off.point,
+        points=tuple(told.keys[j] for j in sorted(slip.points)),
         stitches=whole.best,
         stitches_low=whole.low,
         stitches_high=whole.high,
-        percent=percent,
+        percent=off.percent,
         size=size,
-        edge_offset_mm=edge,
-        suspects=suspects,
-        own_sizes=_own_sizes(told, listed[h], size.value, percent),
+        own_sizes=_own_sizes(told, slip, size.value, off.percent),
     )
 
 
@@ -355,14 +324,11 @@ def _suspects(told: Weighed, likely: Weights) -> tuple[Suspect, ...]:
     return tuple(sorted(suspects, key=lambda suspect: -suspect.weight))
 
 
-def _size_and_edge(told: Weighed, W: Matrix, Wr: Matrix) -> tuple[Estimate, Estimate]:
-    """Stitch size and common edge offset given all points [mm], W = Sigma^-1 and Wr = Sigma^-1 (F - N w0)."""
+def _size(told: Weighed, W: Matrix, Wr: Matrix) -> Estimate:
+    """Stitch or row size given all points [mm], W = Sigma^-1 and Wr = Sigma^-1 (F - N w0)."""
     dof = min(estimate.dof for estimate in told.measured)
-    edge_var = EDGE_OFFSET_SD_MM**2
-    size_var = max(0.0, told.prior_var - told.prior_var**2 * float(told.N @ W @ told.N))
-    edge_left = max(0.0, edge_var - edge_var**2 * float(W.sum()))
-    size = Estimate(told.w0 + told.prior_var * float(told.N @ Wr), math.sqrt(size_var), dof)
-    return size, Estimate(edge_var * float(Wr.sum()), math.sqrt(edge_left), dof, basis="mixed")
+    variance = max(0.0, told.prior_var - told.prior_var**2 * float(told.N @ W @ told.N))
+    return Estimate(told.w0 + told.prior_var * float(told.N @ Wr), math.sqrt(variance), dof)
 
 
 class _WholeRange(NamedTuple):
@@ -378,10 +344,8 @@ def _whole(stitches: float) -> int:
     return round(stitches) or int(math.copysign(1, stitches))
 
 
-def _whole_range(stitches: float | None, spread: float) -> _WholeRange:
+def _whole_range(stitches: float, spread: float) -> _WholeRange:
     """Whole stitches inside the 90 % range around an estimate, never 0 itself as the best guess."""
-    if stitches is None:
-        return _WholeRange()
     best = _whole(stitches)
     half = normal_quantile(0.95) * spread
     return _WholeRange(min(best, math.ceil(stitches - half)), best, max(best, math.floor(stitches + half)))
