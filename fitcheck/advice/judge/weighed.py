@@ -159,17 +159,13 @@ def weighed_direction(
     loo = plain @ r / np.sqrt(plain.diagonal())
     limit = normal_quantile(1 - FALSE_ALARM / len(N))
     A = typical * slips.masks * np.where(slips.gauge, N[:, None], 1.0)
-    plain_information = (A * (plain @ A)).sum(axis=0)
-    off = A.T @ (plain @ r) / plain_information
-    off_sd = 1 / np.sqrt(plain_information)
+    off, off_sd = _left_free(A, plain, r)
     stands_out = bool((~slips.gauge & (np.abs(off) > limit * off_sd) & (np.abs(off) >= 1)).any())
-
     WA = W @ A
     information = (A * WA).sum(axis=0)
     score = A.T @ Wr
     q = variances(slips, N)
-    log_bf = 0.5 * (q * score**2 / (1 + q * information) - np.log1p(q * information))
-    top = max(0.0, float(log_bf.max(initial=0.0)))
+    odds, none, top = _against_one_gauge(slips, q, information, score)
     return Weighed(
         direction=direction,
         keys=keys,
@@ -189,14 +185,27 @@ def weighed_direction(
         WA=WA,
         information=information,
         score=score,
-        odds=slips.weight * np.exp(log_bf - top),
-        none=NO_SLIP_WEIGHT * math.exp(-top),
+        odds=odds,
+        none=none,
         top=top,
         off=off,
         off_sd=off_sd,
         f=float(N @ level @ F),
         n=float(N @ level @ N),
     )
+
+
+def _left_free(A: Matrix, plain: Matrix, r: Matrix) -> tuple[Matrix, Matrix]:
+    """Size of each slip without a prior, a'W r / a'W a, and its SD [unit]; plain: W without the edge offset."""
+    information = (A * (plain @ A)).sum(axis=0)
+    return A.T @ (plain @ r) / information, 1 / np.sqrt(information)
+
+
+def _against_one_gauge(slips: Slips, q: Matrix, information: Matrix, score: Matrix) -> tuple[Matrix, float, float]:
+    """Odds of every slip and of none, both times exp(-top), and top, the largest log Bayes factor: none overflows."""
+    log_bf = 0.5 * (q * score**2 / (1 + q * information) - np.log1p(q * information))
+    top = max(0.0, float(log_bf.max(initial=0.0)))
+    return slips.weight * np.exp(log_bf - top), NO_SLIP_WEIGHT * math.exp(-top), top
 
 
 def _with_column(W: Matrix, column: Matrix, variance: float) -> Matrix:
