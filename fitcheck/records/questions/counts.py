@@ -7,6 +7,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from itertools import combinations
 from statistics import median
 
+from fitcheck.records.frozen import frozen
 from fitcheck.records.machines import MOST_NEEDLES
 from fitcheck.records.makes import Piece
 from fitcheck.records.places import Place
@@ -23,6 +24,32 @@ _NO_FABRIC_APART = math.log(1.8)
 """A stitch that differs by more from what the swatches make it is of no fabric [log of the ratio]."""
 
 
+@frozen
+class _AgainstReading:
+    """A count of a piece and what its point was read to.
+
+    mm     middle of its readings [mm];  first: the first of them
+    place  of the count
+    """
+
+    point: str
+    count: int
+    confirmed: bool
+    mm: float
+    first: Figure
+    place: Place
+
+    @property
+    def row(self) -> bool:
+        """Whether rows were counted, not stitches."""
+        return POINTS[self.point].direction == "along"
+
+    @property
+    def size_mm(self) -> float:
+        """Stitch width or row height that the count makes."""
+        return self.mm / self.count
+
+
 def count_questions(
     piece: Piece, figures: Figures, of: ReadOn, gauges: Mapping[bool, Knits], place: Place
 ) -> Iterator[Question]:
@@ -34,83 +61,49 @@ def count_questions(
     for question, pair in _swapped_points(piece, figures, of, gauges, place):
         swapped.update(pair)
         yield question
-    sizes: dict[bool, list[tuple[float, str, int]]] = {False: [], True: []}
-    made = {
-        point: middle / counts.best
+    listed = [
+        _AgainstReading(point, counts.best, counts.confirmed, middle, figures.points[point][0], place.at(point))
         for point, counts in piece.counts.items()
-        if counts.best is not None and point not in swapped and (middle := figures.middle(point)) is not None
-    }
-    for point, counts in piece.counts.items():
-        direction = POINTS[point].direction
-        row = direction == "along"
-        middle = figures.middle(point)
-        if counts.best is None or middle is None or direction == "edge" or point in swapped:
-            continue
-        first = figures.points[point][0]
-        asked: Question | None = None
-        if not counts.confirmed:
-            asked = _miscounted(
-                first,
-                middle,
-                counts.best,
-                row=row,
-                knits=gauges[row],
-                others=[mm for key, mm in made.items() if key != point and POINTS[key].direction == direction],
-                of=of,
-                point=point,
-                place=place.at(point),
-            )
-        if asked is not None and asked.place != first.place:
-            yield asked
-            continue
-        if not counts.confirmed and asked is None:
-            asked = size_of_stitch(
-                first,
-                middle,
-                counts.best,
-                row=row,
-                usual=of.usual(point),
-                wanted=of.reference.get(point),
-                place=place.at(point),
-            )
+        if counts.best is not None
+        and POINTS[point].direction != "edge"
+        and point not in swapped
+        and (middle := figures.middle(point)) is not None
+    ]
+    unasked: dict[bool, list[_AgainstReading]] = {False: [], True: []}
+    for here in listed:
+        others = [other.size_mm for other in listed if other.row == here.row and other is not here]
+        asked = None if here.confirmed else _miscounted(here, gauges[here.row], others, of)
+        if not here.confirmed and (asked is None or asked.place == here.first.place):
+            # Either the tape is asked about, or both count and tape: what was read feeds no other question.
+            asked = asked or _odd_size(here, of)
+            if asked is not None:
+                figures.doubt(here.first.place)
         if asked is not None:
-            figures.doubt(first.place)
             yield asked
         else:
-            sizes[row].append((middle / counts.best, point, counts.best))
-    if sizes[False] and sizes[True] and is_plain(piece):
-        ratio = _rows_for_stitches(piece, figures, sizes, place)
+            unasked[here.row].append(here)
+    if unasked[False] and unasked[True] and is_plain(piece):
+        ratio = _rows_for_stitches(unasked[False], unasked[True][0])
         if ratio is not None:
             yield ratio
 
 
-def _rows_for_stitches(
-    piece: Piece, figures: Figures, sizes: Mapping[bool, Sequence[tuple[float, str, int]]], place: Place
-) -> Question | None:
-    """Ask where rows and stitches of plain knitting have the sizes of each other.
-
-    sizes  of every stitch (False) and row (True) that nothing is asked about [mm], with its point and count
-    """
-    width = median(mm for mm, _, _ in sizes[False])
-    height, point, rows = sizes[True][0]
-    if figures.points[point][0].confirmed or piece.counts[point].confirmed:
+def _rows_for_stitches(stitches: Sequence[_AgainstReading], rows: _AgainstReading) -> Question | None:
+    """Ask where rows and stitches of plain knitting, of which nothing else is asked, have the sizes of each other."""
+    if rows.first.confirmed or rows.confirmed:
         return None
-    read = counted(rows, row=True)
-    return rows_to_stitches(place.at(point), read, width / height, height / width, count=rows)
+    width, height = median(count.size_mm for count in stitches), rows.size_mm
+    read = counted(rows.count, row=True)
+    return rows_to_stitches(rows.place, read, width / height, height / width, count=rows.count)
 
 
-def _miscounted(
-    first: Figure,
-    mm: float,
-    count: int,
-    *,
-    row: bool,
-    knits: Knits,
-    others: Sequence[float],
-    of: ReadOn,
-    point: str,
-    place: Place,
-) -> Question | None:
+def _odd_size(here: _AgainstReading, of: ReadOn) -> Question | None:
+    """Ask about a count that makes a stitch or row that hardly any machine knits."""
+    usual, wanted = of.usual(here.point), of.reference.get(here.point)
+    return size_of_stitch(here.first, here.mm, here.count, row=here.row, usual=usual, wanted=wanted, place=here.place)
+
+
+def _miscounted(here: _AgainstReading, knits: Knits, others: Sequence[float], of: ReadOn) -> Question | None:
     """Ask about a count that does not go with its reading at the size of stitch that everything else has.
 
     The likely slip: a count with one figure amiss that at that size makes what was read, else a reading in another
@@ -118,8 +111,8 @@ def _miscounted(
 
     others  sizes that the other counts of the piece make [mm]
     """
+    count, mm, size, row, first = here.count, here.mm, here.size_mm, here.row, here.first
     known = [*knits.sizes, *([median(others)] if others else [])]
-    size = mm / count
     away = min((abs(math.log(size / other)) for other in known), default=0.0)
     if away <= ONE_GAUGE_APART:
         return None
@@ -132,16 +125,16 @@ def _miscounted(
         likely = [other for other in slips_of if row or other <= MOST_NEEDLES]  # no bed has more
         near = min(likely, key=lambda other: abs(math.log(mm / other / usual)), default=count)
         if abs(math.log(mm / near / usual)) < ONE_GAUGE:
-            return Question(place, read, unit, "count_off", odd, Slip("count_off", str(near)), count)
-    wanted = of.reference.get(point)
+            return Question(here.place, read, unit, "count_off", odd, Slip("count_off", str(near)), count)
+    wanted = of.reference.get(here.point)
     if not first.confirmed and not (wanted is not None and 1 / NEAR_WANTED < mm / wanted < NEAR_WANTED):
-        low, high = of.usual(point)
+        low, high = of.usual(here.point)
         for slip in slips(first, flat=False):  # a piece is never laid round
             if low <= mm_of(slip) <= high and abs(math.log(mm_of(slip) / count / usual)) < ONE_GAUGE:
                 return first.question(slip.code, odd, slip)
     if not knits.sizes or away <= _NO_FABRIC_APART:
         return None
-    return Question(place, read, unit, "count_off", odd, count=count)
+    return Question(here.place, read, unit, "count_off", odd, count=count)
 
 
 def _unusual(size: float, *, row: bool) -> float:
