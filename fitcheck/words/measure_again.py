@@ -2,6 +2,8 @@
 
 from __future__ import annotations
 
+from typing import NamedTuple
+
 from fitcheck.records.questions.question import OddApart, Question
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.bed import needles_asked
@@ -17,78 +19,98 @@ from fitcheck.words.questions import shortened, slip_asked
 from fitcheck.words.said import MOST_HEAD, MOST_PARAGRAPH, MOST_REASON, heading, reason
 
 
+class _AsItStands(NamedTuple):
+    """What is done as things stand, in a sentence's words and in few; both empty where that is not known."""
+
+    then: str
+    in_short: str
+
+    def after(self, begin: str, most: int = MOST_PARAGRAPH) -> list[str]:
+        """The plan as a sentence, in few words where it is too much for one.
+
+        begin  what it hangs on: "If it is 119, "
+        most   words that the sentence may have
+        """
+        return [reason(f"{begin}{self.then}.", f"{begin}{self.in_short}.", most=most)] if self.then else []
+
+    @property
+    def said(self) -> list[str]:
+        """The plan where nothing is said of what it hangs on."""
+        return self.after("As it stands, the plan is: ")
+
+
 def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
     """What to measure, count, wash or look at first, why, and what the plan is as it stands; a sentence each."""
     piece = piece_name(report.head)
-    about = advice.about or None
-    name = at_point(report, about) if about else ""
     then = plan_words(report, advice, tape)
-    in_short = deed_name(report, advice.then) if then else ""
-    until = _as_it_stands("As it stands, the plan is: ", then, in_short)
-    if advice.reason == "wild_reading":
-        # A plan made with what is hardly true would only frighten.
-        until = _as_it_stands("The plan stays the same either way: ", then, in_short) if advice.hangs is False else []
-        asked = asked_about(report, about)
-        if asked is not None:
-            return [*_look_first(report, asked, point_name(about) if about else piece), *until]
-        where = f"the {name} of {piece}" if name else piece
-        return [
-            f"Measure {where} again first.",
-            "One reading there lies far from the others.",
-            "Lay the tape anew and type what it says, or keep the reading as it is.",
-            *until,
-        ]
-    if advice.reason == "as_read":
-        told = copied_first(advice.as_read, reference_name(report.head))
-        return told + _as_it_stands(if_answered(report, advice), then, in_short)
-    if advice.reason == "miscount":
-        told = _count_first(report, advice)
-        if_so = if_answered(report, advice)
-        uneven = uneven_asked(report, about)
-        if uneven is not None:
-            return [*told, odd_said(uneven).whole, *_as_it_stands(if_so, then, in_short, MOST_REASON)]
-        counted = point_of(report, about)
-        if if_so and then and counted is not None:
-            # Counted, it is no suspect any more: no other reading is asked for, its stitch is its own.
-            if_not = f"If it is {counted.count}, the plan goes by the tape there."
-            return [*told, *_as_it_stands(if_so, then, in_short, MOST_REASON), if_not]
-        return [*told, *until]
-    if advice.reason == "another_dial":
-        told = [f"Did the dial stand at {advice.dial}?", "Widths and lengths both are what it makes there."]
-        return told + _as_it_stands(if_answered(report, advice), then, in_short)
-    if advice.reason == "needles":
-        told = needles_asked(advice.on_bed or 0)
-        return told + _as_it_stands(if_answered(report, advice), then, in_short)
-    if advice.reason == "out_of_shape":
-        told = [f"Wet {piece}, pat it to size, and read it again once it is dry."]
-        return [*told, f"{capital(out_of_shape(report, advice.pulled_percent))}.", "Pat it without pulling."]
-    point = point_of(report, about)
-    if advice.reason == "wash_and_block":
-        known = (
-            [f"As far as is known now: washed, {small_first(it_is(report, [point], tape))}."]
-            if point is not None
-            else []
-        )
-        return [f"Wash and block {piece} first, let it dry, and read it again.", *known, *until]
-    if advice.reason == "two_layings":
-        return _lay_again(report, advice, point, tape)
+    stands = _AsItStands(then, deed_name(report, advice.then) if then else "")
+    match advice.reason:
+        case "wild_reading":
+            return _look_at_the_odd_one(report, advice, stands)
+        case "as_read":
+            told = copied_first(advice.as_read, reference_name(report.head))
+            return told + stands.after(if_answered(report, advice))
+        case "miscount":
+            return _count_and_then(report, advice, stands)
+        case "another_dial":
+            told = [f"Did the dial stand at {advice.dial}?", "Widths and lengths both are what it makes there."]
+            return told + stands.after(if_answered(report, advice))
+        case "needles":
+            return needles_asked(advice.on_bed or 0) + stands.after(if_answered(report, advice))
+        case "out_of_shape":
+            told = [f"Wet {piece}, pat it to size, and read it again once it is dry."]
+            return [*told, f"{capital(out_of_shape(report, advice.pulled_percent))}.", "Pat it without pulling."]
+        case "wash_and_block":
+            point = point_of(report, advice.about or None)
+            told = [f"Wash and block {piece} first, let it dry, and read it again."]
+            if point is not None:
+                told.append(f"As far as is known now: washed, {small_first(it_is(report, [point], tape))}.")
+            return told + stands.said
+        case "two_layings":
+            return _lay_again(report, advice, stands, tape)
+    return _read_again(report, advice, stands, tape)
+
+
+def _look_at_the_odd_one(report: Report, advice: Advice, stands: _AsItStands) -> list[str]:
+    """A reading that lies far from the others: asked about, or read again."""
+    piece, about = piece_name(report.head), advice.about or None
+    # A plan made with what is hardly true would only frighten.
+    until = stands.after("The plan stays the same either way: ") if advice.hangs is False else []
+    asked = asked_about(report, about)
+    if asked is not None:
+        return [*_look_first(report, asked, point_name(about) if about else piece), *until]
+    where = f"the {at_point(report, about)} of {piece}" if about else piece
+    return [
+        f"Measure {where} again first.",
+        "One reading there lies far from the others.",
+        "Lay the tape anew and type what it says, or keep the reading as it is.",
+        *until,
+    ]
+
+
+def _count_and_then(report: Report, advice: Advice, stands: _AsItStands) -> list[str]:
+    """A count that hardly goes with the tape: what to count, and what is done if it is what the tape has."""
+    told, if_so = _count_first(report, advice), if_answered(report, advice)
+    uneven, counted = uneven_asked(report, advice.about or None), point_of(report, advice.about or None)
+    if uneven is not None:
+        return [*told, odd_said(uneven).whole, *stands.after(if_so, MOST_REASON)]
+    if if_so and stands.then and counted is not None:
+        # Counted, it is no suspect any more: no other reading is asked for, its stitch is its own.
+        if_not = f"If it is {counted.count}, the plan goes by the tape there."
+        return [*told, *stands.after(if_so, MOST_REASON), if_not]
+    return told + stands.said
+
+
+def _read_again(report: Report, advice: Advice, stands: _AsItStands, tape: Tape) -> list[str]:
+    """The point that decides, read some times more."""
+    point = point_of(report, advice.about or None)
     countable = advice.readings if advice.readings and advice.readings <= MANY_READINGS else None
     more = times_words(countable) if countable else "a few times"
     told = _round(report, advice, point, f"{more} more")
     if point is None:
-        return [*told, "What it says can change the plan.", *until]
+        return [*told, "What it says can change the stands.", *stands.said]
     first, *how = told
-    leads = leads_to(report, advice, tape)
-    return [first, _what_decides(report, point, tape), *how, *(leads or until)]
-
-
-def _as_it_stands(begin: str, then: str, in_short: str, most: int = MOST_PARAGRAPH) -> list[str]:
-    """What is done as things stand, in few words where it is too much for a sentence; nothing where that is not known.
-
-    begin  what it hangs on: "If it is 119, "
-    most   words that the sentence may have
-    """
-    return [reason(f"{begin}{then}.", f"{begin}{in_short}.", most=most)] if then else []
+    return [first, _what_decides(report, point, tape), *how, *(leads_to(report, advice, tape) or stands.said)]
 
 
 def _what_decides(report: Report, point: PointReport, tape: Tape) -> str:
@@ -143,12 +165,12 @@ def _laid_anew(report: Report, side: str | None) -> list[str]:
     return ["Lift, shake and lay it again in between."] if of_one_laying(report, side) else []
 
 
-def _lay_again(report: Report, advice: Advice, point: PointReport | None, tape: Tape) -> list[str]:
+def _lay_again(report: Report, advice: Advice, stands: _AsItStands, tape: Tape) -> list[str]:
     """Before knitting is undone, another laying; with the deed named, if it still shows the same."""
+    point = point_of(report, advice.about or None)
     first, *how = _round(report, advice, point, ONCE_MORE)
     known = [f"{it_is(report, [point], tape)}."] if point is not None else []
-    in_short = deed_name(report, advice.then) if advice.then else ""
-    return [first, *known, *how, *_as_it_stands("If it still shows that, ", plan_words(report, advice, tape), in_short)]
+    return [first, *known, *how, *stands.after("If it still shows that, ")]
 
 
 MANY_OUTCOMES = 3
