@@ -7,6 +7,7 @@ from dataclasses import field, fields, replace
 from functools import partial
 from typing import TYPE_CHECKING, Any
 
+from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.bed import sure_of_the_bed
 from fitcheck.advice.decide.decision import recommend
 from fitcheck.advice.decide.others import Knitted, beside
@@ -37,6 +38,7 @@ from fitcheck.reports.asked import Answer, answered, counts_asked, points_asked,
 from fitcheck.reports.decided import (
     PINNED,
     Decided,
+    NextPiece,
     dial_again,
     next_piece,
     sizes_promised,
@@ -51,6 +53,8 @@ if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
     from fitcheck.advice.to_come.to_knit import Counting, PieceToKnit
 
+Repeats = Mapping[str, tuple[int, int]]
+"""Stitches of the pattern repeat, and those over, at the points that hold whole ones [1]."""
 UNDOES: tuple[ActionCode, ...] = ("rip_back", "knit_again")
 """Deeds before which a count in doubt is counted in any case: afterwards nobody can (fit rule 23)."""
 NO_PIECE = CannotSay("no_piece")
@@ -201,56 +205,21 @@ def _decided(told: Steps) -> Decided | CannotSay:
 
 def _state(told: Steps) -> DecisionState:
     """What the decision looks at: the verdict, what is still to be knitted, doubts that come first."""
-    given, piece, verdict, points = told.given, told.given.piece, told.judged, told.points
+    given, piece, points = told.given, told.given.piece, told.points
     assert piece is not None
-    assert verdict is not None
-    assert told.targets is not None
     make, household = given.make, given.household
     doubted = told.doubt.about if told.doubt else ""
-    in_doubt = frozenset({key for _, key in told.doubts.asked} | {doubted})
+    doubt = told.doubt.code if told.doubt else None
     left = kinds_left(make, piece)
     following = next_piece(piece, told.fabric, left)
     machine = by_key(household.machines, make.machine)
-    repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
-    state = decision_state(
-        [_counted(read, doubted) for read in points],
-        verdict,
-        targets={read.key: read.target for read in points},
-        around=beside(
-            make,
-            household,
-            piece,
-            told.targets.points,
-            knitted=told.knitted,
-            coming=told.coming,
-            without=in_doubt,
-        ),
-        construction=CONSTRUCTIONS[make.construction],
-        swallowed_mm={read.key: swallowed_mm(read.target) for read in points},
-        repeats=repeats,
-        # What is not counted first is taken to be as it was written down.
-        own_sizes={} if told.doubt else verdict.explanation.own_sizes,
-        carried=told.carried,
-    )
     needles = machine.needles if machine is not None else None
-    sizes = sizes_to_come(verdict, following)
+    repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
+    state = _points_decided_on(told, piece, repeats, doubted)
     return replace(
         state,
         kind=piece.piece,
-        to_come=(
-            *counts_as_this_piece(
-                make, household, piece, told.targets.points, {} if told.doubt else sizes, coming=told.coming
-            ),
-            *sleeve_counts(
-                make,
-                household,
-                piece,
-                sizes.get("across"),
-                coming=told.coming,
-                whole=repeats,
-                needles=needles,
-            ),
-        ),
+        to_come=_counts_to_come(told, piece, following, repeats, needles),
         looks=max(looks_of(read.target) for read in points),
         piece_sd=following.spread,
         next_sd=following.unsure,
@@ -269,8 +238,52 @@ def _state(told: Steps) -> DecisionState:
         ),
         as_read=told.doubts.copied,
         miscount=doubted or None,
-        another_dial=told.doubt is not None and told.doubt.code == "another_dial",
-        out_of_shape=told.doubt is not None and told.doubt.code == "out_of_shape",
+        another_dial=doubt == "another_dial",
+        out_of_shape=doubt == "out_of_shape",
+    )
+
+
+def _points_decided_on(told: Steps, piece: Piece, repeats: Repeats, doubted: str) -> DecisionState:
+    """The points with their verdict, and the pieces beside this one.
+
+    doubted  the point whose count is in doubt, or ""
+    """
+    make, household, verdict = told.given.make, told.given.household, told.judged
+    assert verdict is not None
+    assert told.targets is not None
+    in_doubt = frozenset({key for _, key in told.doubts.asked} | {doubted})
+    around = beside(
+        make, household, piece, told.targets.points, knitted=told.knitted, coming=told.coming, without=in_doubt
+    )
+    return decision_state(
+        [_counted(read, doubted) for read in told.points],
+        verdict,
+        targets={read.key: read.target for read in told.points},
+        around=around,
+        construction=CONSTRUCTIONS[make.construction],
+        swallowed_mm={read.key: swallowed_mm(read.target) for read in told.points},
+        repeats=repeats,
+        # What is not counted first is taken to be as it was written down.
+        own_sizes={} if told.doubt else verdict.explanation.own_sizes,
+        carried=told.carried,
+    )
+
+
+def _counts_to_come(
+    told: Steps, piece: Piece, following: NextPiece, repeats: Repeats, needles: int | None
+) -> tuple[Alteration, ...]:
+    """Counts of the pieces to come that follow from this one whatever is done with it.
+
+    needles  of the bed [1]
+    """
+    assert told.judged is not None
+    assert told.targets is not None
+    make, household, coming = told.given.make, told.given.household, told.coming
+    sizes = sizes_to_come(told.judged, following)
+    alike = {} if told.doubt else sizes
+    return (
+        *counts_as_this_piece(make, household, piece, told.targets.points, alike, coming=coming),
+        *sleeve_counts(make, household, piece, sizes.get("across"), coming=coming, whole=repeats, needles=needles),
     )
 
 
