@@ -37,6 +37,7 @@ PANELLED = {**BODY, "hem": 92, "chest": 96}
 OPEN = {"left_front": HALF, "right_front": HALF, "sleeve": SLEEVE}
 LONGER = {key: BODY[key] + 4 for key in ("to_underarm", "body_length")}
 """Rows of a body piece that 4 rows were added to at its hem."""
+TAKEN_AT = "2026-01-05T10:00:00+00:00"
 
 
 def done(counts, *, kind="back", of=None, how=None, **real):
@@ -52,6 +53,18 @@ def shorter(counts, mm):
     """A piece that is right but for its length to the underarm, and so its body length."""
     right = lengths(counts)
     return {**right, **{key: right[key] - mm for key in LONGER}}
+
+
+def taken_at_the_hem(*, back, front):
+    """A back and a front of such lengths; that 4 rows go on at the back's hem was taken after it was knitted."""
+    pieces = [done(BODY, of=back), done({**FRONT, **LONGER}, kind="front", of=front)]
+    taken = [
+        {"piece": kind, "point": key, "count": count, "instead_of": BODY[key], "at": TAKEN_AT, "report": "0" * 64}
+        for kind in ("back", "front")
+        for key, count in LONGER.items()
+    ]
+    planned = {"sleeve": SLEEVE, "back": LONGER, "front": LONGER}
+    return household(pieces, fits=PLAIN, planned=planned, swatches=[swatch()], taken=taken)
 
 
 def sleeve_with(**counts):
@@ -296,6 +309,24 @@ MAKES = [
         first=("carry_on",),
         keeps=True,
         holds={"half of it is left": lambda told: -8 < told.deed("carry_on").left_mm["body_length"] < -5},
+    ),
+    Worked(
+        "front_beside_a_back_whose_rows_at_the_hem_were_taken",
+        "fit rule 27, the answer remembers the counts that it gave",
+        "the back was read 1.4 cm short and got 4 rows at its hem, as the front did: both are right",
+        taken_at_the_hem(back=shorter(BODY, 14), front=lengths(FRONT)),
+        first=("carry_on",),
+        keeps=True,
+        holds={"as long as is wanted": lambda told: abs(told.deed("carry_on").left_mm["body_length"]) < 2.0},
+    ),
+    Worked(
+        "front_beside_a_back_that_was_read_again_since_its_rows_were_taken",
+        "fit rule 27, the answer remembers the counts that it gave",
+        "with its 4 rows the back was read once more and is right: they are not added a second time",
+        taken_at_the_hem(back=lengths(BODY), front=lengths(FRONT)),
+        first=("carry_on",),
+        keeps=True,
+        holds={"as long as is wanted": lambda told: abs(told.deed("carry_on").left_mm["body_length"]) < 2.0},
     ),
     Worked(
         "second_sleeve",

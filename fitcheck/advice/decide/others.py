@@ -13,7 +13,7 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from fitcheck.advice.decide.altered_end import altered_end
+from fitcheck.advice.decide.altered_end import altered_end, taken_rows
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other, Seam
 from fitcheck.advice.left import TWINS, kinds_left, pieces_left
 from fitcheck.advice.rest.planned import counts_to_come, knitted_half
@@ -105,13 +105,15 @@ class _Beside:
         self.known: dict[PieceKind, Knitted] = {}
         self.counts: dict[PieceKind, Mapping[str, int]] = {}
         self.unread: dict[PieceKind, Mapping[str, int]] = {}
+        self.rows: dict[PieceKind, Mapping[str, tuple[int, int]]] = {}
         for other in self.make.standing:
             if other is self.piece or other.id == self.piece.id:
                 continue
             counted = {key: counts.best for key, counts in other.counts.items() if counts.best}
             if other.id in self.knitted:
-                self.known[other.piece] = self.knitted[other.id]
-                self.counts[other.piece] = counted
+                rows = taken_rows(self.make, other)
+                self.known[other.piece], self.rows[other.piece] = self.knitted[other.id], rows
+                self.counts[other.piece] = counted | {key: now for key, (_, now) in rows.items()}
             elif other.dial == self.piece.dial:
                 self.unread[other.piece] = counted
 
@@ -196,16 +198,18 @@ class _Beside:
 
     @cached_property
     def altered(self) -> Mapping[PieceKind, float]:
-        """Rows off (+) at the lower end of knitted body pieces since they were read [mm].
+        """Rows off (+) at the lower end of knitted body pieces since they were read [mm]."""
+        return {kind: self._altered(kind, knitted) for kind, knitted in self.known.items() if kind in BODY}
 
-        A front was judged with its back.
-        """
-        of_body = {kind: knitted for kind, knitted in self.known.items() if kind in BODY}
-        work = self.make.costs.alter_hem
-        return {
-            kind: altered_end(knitted.points, knitted.off, 1.0 if kind == "back" else 0.5, work)
-            for kind, knitted in of_body.items()
-        }
+    def _altered(self, kind: PieceKind, knitted: Knitted) -> float:
+        for key, (before, now) in self.rows[kind].items():
+            target, off = knitted.points.get(key), knitted.off.get(key)
+            if off is not None and target is not None and target.measured is not None:
+                taken = (before - now) * target.measured.value / before
+                # Where they would take it further from what is wanted, it was read again since.
+                return taken if abs(off.value - taken) < abs(off.value) else 0.0
+        # A front was judged with its back.
+        return altered_end(knitted.points, knitted.off, 1.0 if kind == "back" else 0.5, self.make.costs.alter_hem)
 
     def _off(self, kind: PieceKind, key: str) -> Estimate | None:
         """How far a knitted piece is off there; None where it is not judged."""
