@@ -13,7 +13,6 @@ CUTS = {
 }  # fmt: skip
 NO_SENTENCE = {
     ("cannot_say.py", "refused_sentence"): "the catalogue's name of a point, which the reason was given with",
-    ("granted.py", "_taken"): "a code: converted_length",
     ("sizes.py", "size_assumed_sentence"): "a code: change:rested",
     ("names.py", "garment_name"): "a name that is ours",
     ("phrases.py", "small_first"): "the first word of what is being put together",
