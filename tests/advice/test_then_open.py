@@ -5,6 +5,7 @@ from __future__ import annotations
 import numpy as np
 import pytest
 
+from fitcheck.advice.decide import knitting_again
 from fitcheck.advice.decide.decision import Action, recommend
 from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.knitting_again import NewPiece, Pieces, new_piece
@@ -12,7 +13,7 @@ from fitcheck.advice.decide.sewing import sew
 from fitcheck.advice.decide.stage import truths
 from fitcheck.advice.decide.state import DecisionState, Seam
 from fitcheck.advice.decide.then_open import Open, stretches_closed
-from fitcheck.advice.decide.ways import Ways, plain, ways
+from fitcheck.advice.decide.ways import Ways, impossible_ways, plain, ways
 from fitcheck.records.makes import Costs
 from tests.advice.backs import COUNTS, back
 
@@ -54,6 +55,22 @@ def test_the_new_piece_as_it_is_expected_is_sewn_among_those_that_may_come_as_it
     alone = sew(garment, Ways([way]), stage)
     assert [among.tolist() for among in sewn] == [by_itself.tolist() for by_itself in alone]
     assert sewn.width.any()
+
+
+SPREADS = (0.63, 0.75, 0.81, 0.92, 0.98, 1.06, 1.19, 1.43)
+
+
+@pytest.mark.parametrize("off", [{"chest": -40.0, "hem": -40.0}, {"chest": 50.0, "shoulder_width": 40.0}])
+def test_a_new_piece_is_looked_at_with_so_many_fronts_that_more_would_say_the_same(off, monkeypatch):
+    """Of one front to each new back the chance came out .05 off: few of these backs lie where the front just fits."""
+    garment = Garment(back(off, u=1.5, piece_sd=0.03, next_sd=0.03, spreads=SPREADS), Costs())
+    then = Open(garment, ways(garment, Costs(), impossible_ways(garment)), Costs())
+    few, _ = new_piece(garment, then, Costs())
+    drawn = np.random.default_rng(1)
+    monkeypatch.setattr(knitting_again, "NEXT_PIECES", 400)
+    monkeypatch.setattr(knitting_again, "fan", lambda size, each: drawn.standard_normal((each, size, 2)))
+    many, _ = new_piece(garment, then, Costs())
+    assert few.all_fit == pytest.approx(many.all_fit, abs=0.02)
 
 
 def test_a_piece_that_came_taller_is_apart_by_the_tape_and_not_by_its_rows():

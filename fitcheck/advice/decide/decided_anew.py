@@ -15,8 +15,8 @@ from __future__ import annotations
 import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
-from fitcheck.advice.decide.knitting_again import NewPiece, best_after
-from fitcheck.advice.decide.lattice import lattice, root_of
+from fitcheck.advice.decide.knitting_again import NEXT_PIECES, NewPiece, best_after
+from fitcheck.advice.decide.lattice import fan, lattice, root_of
 from fitcheck.advice.decide.sewing import moved_along, sew
 from fitcheck.advice.decide.stage import Stage, in_stitches
 from fitcheck.advice.decide.state import Array
@@ -33,7 +33,7 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
     first  the deed;  then: what is open after it;  again: what knitting it again leads to, which stays open too
     """
     J = garment.J
-    z = lattice(PIECES, 2 * J + 3)
+    z = lattice(PIECES, 2 * J + 1)
     of_piece = garment.cov - np.diag(np.minimum(garment.wanted_var, garment.var))
     away = z[:, :J] @ root_of(of_piece).T
     own = first.scale * (garment.d + away) + first.offset
@@ -70,7 +70,7 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
         NINE_IN_TEN * np.sqrt(read),
         garment.alike,
     )
-    common = in_stitches(garment, z[:, 2 * J + 1 :]) * garment.state.piece_sd
+    common = in_stitches(garment, fan(PIECES, NEXT_PIECES)) * garment.state.piece_sd
     closed = stretches_closed(garment, ways, own, given)
     sewn = sew(garment, ways, stage)
     after = best_after(garment, ways, stage, sewn, common, closed).or_again(again)

@@ -367,7 +367,8 @@ class _Worked:
         common = in_stitches(garment, z[:, J:]) * garment.state.piece_sd
         stage = truths(garment, rows)
         sewn = sew(garment, ways, stage, decided=decided)
-        fits = inside(garment, *knitted(garment, ways, stage, sewn.mean, sewn.var, common))
+        moves, var = knitted(garment, ways, stage, sewn)
+        fits = inside(garment, sewn.mean + moves * common[:, garment.at], var)
         together = fits.prod(axis=-1).mean(axis=1)
         # Per point the chance is known in closed form: what the lattice makes of it corrects the chance of all.
         exact = inside_by_spread(garment, decided)[:, 0]

@@ -16,7 +16,7 @@ from typing import NamedTuple
 import numpy as np
 
 from fitcheck.advice.decide.garment import NINE_IN_TEN, Garment
-from fitcheck.advice.decide.lattice import lattice
+from fitcheck.advice.decide.lattice import fan, lattice
 from fitcheck.advice.decide.sewing import carrying_through, inside, knitted, loss_of, sew
 from fitcheck.advice.decide.stage import Sewn, Stage, in_stitches
 from fitcheck.advice.decide.state import Array, Mask
@@ -26,6 +26,8 @@ from fitcheck.records.makes import Costs
 
 NEW_PIECES = 64
 """New pieces over which the loss is averaged."""
+NEXT_PIECES = 4
+"""Pieces after each of them over which its chance is averaged, in their stitch and in their row each."""
 
 
 class NewPiece(NamedTuple):
@@ -78,10 +80,11 @@ def new_piece(garment: Garment, then: Open, costs: Costs) -> tuple[NewPiece, AsE
 
     The piece as it is expected is sewn along with those over which is averaged, as the last of them.
     """
-    z = np.concatenate([lattice(NEW_PIECES, garment.J + 4), np.zeros((1, garment.J + 4))])
+    z = np.concatenate([lattice(NEW_PIECES, garment.J + 2), np.zeros((1, garment.J + 2))])
     stage = _pieces(garment, z)
     ways = then.after_knitting_again()
-    common = in_stitches(garment, z[:, garment.J + 2 :]) * garment.state.piece_sd
+    next_ones = fan(NEW_PIECES, NEXT_PIECES)
+    common = in_stitches(garment, np.concatenate([next_ones, next_ones[:, :1]], axis=1)) * garment.state.piece_sd
     sewn = sew(garment, ways, stage)
     after = best_after(garment, ways, stage, sewn, common, stretches_closed(garment, ways, stage.d, {}))
     averaged = Pieces(*(each[:-1] for each in after)).or_once_more(garment.state.work.piece + costs.knit_extra)
@@ -95,21 +98,23 @@ def best_after(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn, common: A
     Way and counts are chosen before anybody knows how the next piece comes out.
 
     sewn    the ways with the best counts for what is still to come
-    common  how far the stitch of the next piece deviates, relative, one row per piece, [S, J]
+    common  how far stitch and row of the next piece may deviate, relative, so often per piece, [N, S, J]
     closed  the ways that cannot be gone with a piece, [V, S]
     """
     # Seams, bands and rows at the end are made up by what the tape says of the new piece.
     made_up = (sewn.part != 0) | (garment.ends & (sewn.end != 0)[..., None])
     more = np.zeros(sewn.mean.shape)
     more[..., : garment.J] = np.where(made_up, garment.read_again, 0.0)
-    var = sewn.var + more
-    losses = loss_of(garment, sewn._replace(var=var)) + ways.cost[:, None] + carrying_through(garment, sewn)
+    sewn = sewn._replace(var=sewn.var + more)
+    losses = loss_of(garment, sewn) + ways.cost[:, None] + carrying_through(garment, sewn)
     losses = np.where(closed, np.inf, losses)
-    best = losses.argmin(axis=0)
-    taken = sorted(set(best.tolist()))
-    at = np.searchsorted(taken, best), np.arange(len(best))
-    chances = inside(garment, *knitted(garment, ways.at(taken), stage, sewn.mean[taken], var[taken], common))[at]
-    return Pieces(losses.min(axis=0), chances.prod(axis=-1), chances[:, : garment.J])
+    best = losses.argmin(axis=0), np.arange(losses.shape[1])
+    moves, var = knitted(garment, ways, stage, sewn)
+    fits = inside(garment, sewn.mean[best] + moves[best] * common[..., garment.at], var[best])
+    # Stitch and row deviate each by itself.
+    stitches = garment.across[garment.at]
+    each = [fits[..., way].prod(axis=-1).mean(axis=0) for way in (stitches, ~stitches)]
+    return Pieces(losses.min(axis=0), each[0] * each[1], fits[..., : garment.J].mean(axis=0))
 
 
 def _pieces(garment: Garment, z: Array) -> Stage:

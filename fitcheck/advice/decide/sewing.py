@@ -71,23 +71,22 @@ def sew(
     return Sewn(mean, spread, width, panel, part, end)
 
 
-def knitted(garment: Garment, ways: Ways, stage: Stage, mean: Array, var: Array, common: Array) -> tuple[Array, Array]:
-    """Mean and variance of the same garment once what is to come is knitted: its stitch is in the mean then.
+def knitted(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn) -> tuple[Array, Array]:
+    """How far the same garment moves with the stitch of what is to come [mm], and its variance once that is known.
 
-    common  how far that deviates, relative, [S, J]; the changes were decided before anybody knew it
+    It moves by so much for a stitch that is twice as large; the changes were decided before anybody knew it.
     """
     J, at = garment.J, garment.twins
-    mean, var = mean.copy(), var.copy()
-    to_come = garment.other_share * (stage.as_planned + stage.deviates) * ways.rest + garment.alike_spread
-    mean[..., :J] += to_come * common
+    moves, var = np.zeros(sewn.mean.shape), sewn.var.copy()
+    moves[..., :J] = garment.other_share * (stage.as_planned + stage.deviates) * ways.rest + garment.alike_spread
     spread = garment.to_come(stage.as_planned) * garment.state.piece_sd
     var[..., :J] -= np.where(garment.shared, spread**2, 0.0)
     if at.size:
         of_twin, right, length = slice(J, J + garment.T), ways.twin_right[..., None], garment.length[at]
         like = 0.0 if stage.twin is not None else np.where(ways.anew[..., at], 0.0, length)
-        mean[..., of_twin] += like * common[:, at]
+        moves[..., of_twin] = like
         var[..., of_twin] -= (np.where(right, length, like) * garment.state.piece_sd) ** 2
-    return mean, var
+    return moves, var
 
 
 def loss_of(garment: Garment, sewn: Sewn) -> Array:

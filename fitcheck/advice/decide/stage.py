@@ -116,10 +116,10 @@ def truths(garment: Garment, rows: Array, untold: Array | None = None) -> Stage:
 
 
 def in_stitches(garment: Garment, z: Array) -> Array:
-    """How far pieces deviate in their stitch and row [SD], [S, J]; each as far as one of what the SD may be allows.
+    """How far pieces deviate in stitch and row [SD], [..., S, J]; each as far as one of what the SD may be allows.
 
     z  standard normal, its first columns across and along, one row per piece
     """
-    deviates = np.where(garment.across, z[:, :1], z[:, 1:2])
+    deviates = np.where(garment.across, z[..., :1], z[..., 1:2])
     parts = garment.state.spreads
-    return deviates * np.resize(np.array(parts), len(z))[:, None] if len(parts) > 1 else deviates
+    return deviates * np.resize(np.array(parts), z.shape[-2])[:, None] if len(parts) > 1 else deviates
