@@ -34,6 +34,7 @@ _ASSUMED: dict[AssumedShape, str] = {
     "neck_depth": "the depth of its neck is the usual one",
     "shoulder_groups": "its shoulders fall as usual",
     "raglan_top": "its top is as wide as usual",
+    "no_rib": "it begins without the rib that was counted: name that band and how deep it is",
 }
 _WAITS: dict[Waits, tuple[str, str]] = {
     "undecided": ("First the answer, then the counts.", "Nothing is decided about the piece on the table yet."),

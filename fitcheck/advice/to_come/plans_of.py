@@ -40,7 +40,7 @@ from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, SLEEVES, PieceKin
 from fitcheck.records.shaping import EdgeShaping, ShapedEdge
 from fitcheck.records.sheet_kinds import SheetKind
 
-AssumedShape = Literal["armhole_curve", "neck_curve", "neck_depth", "shoulder_groups", "raglan_top"]
+AssumedShape = Literal["armhole_curve", "neck_curve", "neck_depth", "shoulder_groups", "raglan_top", "no_rib"]
 """What of a plan nobody said: the shape of an armhole or a neck, the depth of the neck, the groups of a shoulder, the
 stitches left at the top of a raglan sleeve."""
 RAGLAN_TIPS = range(2, 7)
@@ -154,6 +154,8 @@ class _Drawing:
         else:
             drawn = self._body(kind, rows, before, knitted)
         counts, assumed = drawn
+        if knitted is None and rib_unnamed(self.make, kind):
+            assumed = (*assumed, "no_rib")
         if not isinstance(counts, BodyCounts | SleeveCounts | RaglanCounts | PanelCounts):
             return PlannedPiece(kind, knitted.id if knitted else None, counts, self.ahead, assumed)
         plan = plan_piece(kind, counts, self._chosen(kind), family)
@@ -429,10 +431,22 @@ def _of_edge(shaping: EdgeShaping | None, across: int, sides: int) -> Shaping | 
     return Shaping(shaping.at_once, tuple((steps.times, steps.every) for steps in shaping.steps))
 
 
+def _lower_edge(kind: SheetKind) -> str:
+    """The edge that a piece begins at; empty of a band."""
+    return "cuff" if kind in SLEEVES else "hem" if kind in (*BODY, "side_panel") else ""
+
+
 def rib_mm(make: Make, kind: SheetKind) -> float:
     """Length of the rib that a piece begins with [mm]; 0 where none is knitted on, and of a band."""
-    edge = "cuff" if kind in SLEEVES else "hem" if kind in (*BODY, "side_panel") else ""
+    edge = _lower_edge(kind)
     return sum(band.mm_in_piece for band in make.bands if band.edge == edge)
+
+
+def rib_unnamed(make: Make, kind: PieceKind) -> bool:
+    """Whether rows of a rib were counted at this edge of a knitted piece, and no band there is named."""
+    edge = _lower_edge(kind)
+    counted = (piece for piece in make.standing if piece.rib and piece.rib.rows)
+    return all(band.edge != edge for band in make.bands) and any(_lower_edge(piece.piece) == edge for piece in counted)
 
 
 def rib_rows(make: Make, piece: PlannedPiece) -> int | None:

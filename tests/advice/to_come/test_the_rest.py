@@ -182,6 +182,16 @@ def test_a_shaping_that_was_written_down_is_the_edge() -> None:
     assert "armhole_curve" in with_make("grey_pullover", pieces=[type(back).model_validate(other)]).planned[0].assumed
 
 
+def test_a_rib_that_was_counted_and_named_nowhere_is_lacking_on_the_next_piece_and_said_so() -> None:
+    def without_rib(told: TheRest) -> set[str]:
+        return {piece.kind for piece in told.planned if "no_rib" in piece.assumed}
+
+    assert without_rib(rest("rust_pullover")) == set()
+    make = next(make for make in demo().makes if make.id == "rust_pullover")
+    unnamed = with_make("rust_pullover", bands=[band for band in make.bands if band.edge != "hem"])
+    assert without_rib(unnamed) == {"front"}, "of a cuff nobody counted any rows"
+
+
 def test_a_length_that_the_advice_alters_on_the_back_is_that_of_its_front() -> None:
     (side,) = [seam for seam in rest("moss_drop_shoulder").answer.seams if seam.key == "side"]
     assert isinstance(side.join, Join)
