@@ -135,10 +135,9 @@ def _check_bar(wide: float, high: float) -> str:
     long = CHECK_MM / SHEET_UNIT_MM
     x, y = (wide - long) / 2, high - 6.0
     ticks = "".join(
-        f"M{n(x + place * long / 100)} {n(y)}v-{12 if place % 10 == 0 else 8 if place % 5 == 0 else 5}"
-        for place in range(101)
+        f"M{n(place * long / 100)} 0v-{12 if place % 10 == 0 else 8 if place % 5 == 0 else 5}" for place in range(101)
     )
     return (
-        f'<g class="check-bar">{path(PRINT, "r-edge", f"M{n(x)} {n(y)}h{n(long)}")}{path(PRINT, "r-mm", ticks)}'
-        f"{text(PRINT, 'l-text', x - 6.0, y, 'This bar is 100 mm:', 'end')}</g>"
+        f'<g class="check-bar" transform="translate({n(x)} {n(y)})">{path(PRINT, "r-edge", f"M0 0h{n(long)}")}'
+        f"{path(PRINT, 'r-mm', ticks)}{text(PRINT, 'l-text', -6.0, 0.0, 'This bar is 100 mm:', 'end')}</g>"
     )
