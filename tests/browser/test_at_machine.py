@@ -5,6 +5,7 @@ from __future__ import annotations
 import json
 import re
 import urllib.request
+from itertools import product
 
 import pytest
 
@@ -221,21 +222,21 @@ def test_at_letters_of_twice_the_size_nothing_is_wider_than_the_screen_and_done_
 SMALLEST = {"width": 320, "height": 640}
 
 
+LETTERS = {"32px": ".act-b", "16px": "#now > :last-child"}
+"""Sizes of letters, each with what must stand above Done at it."""
 ABOVE = ("", '<p><span><b>Not kept yet:</b> on this phone so far.</span> <a href="#waiting">What waits</a></p>')
 """What stands above the act: nothing, or the longest line with something to tap in it."""
 
 
 @pytest.mark.full
-@pytest.mark.parametrize("above", ABOVE, ids=["nothing above", "a line above"])
-@pytest.mark.parametrize(("letters", "lowest"), [("32px", ".act-b"), ("16px", "#now > :last-child")])
-def test_the_act_stands_above_done_at_letters_of_twice_the_size_too(service, open_page, letters, lowest, above):
+def test_the_act_stands_above_done_at_letters_of_twice_the_size_too(service, open_page):
     page = begun(open_page)
-    page.evaluate("letters => { document.documentElement.style.fontSize = letters; }", letters)
     for _ in range(9):
-        for size in (SMALL_PHONE, SMALLEST, PHONE, LYING):
+        for size, (letters, lowest), above in product((SMALL_PHONE, SMALLEST, PHONE, LYING), LETTERS.items(), ABOVE):
             page.set_viewport_size(size)
             under, over, way = page.evaluate(
-                """([lowest, above]) => {
+                """([letters, lowest, above]) => {
+                  document.documentElement.style.fontSize = letters;
                   const strip = document.getElementById('strip'), box = (node) => node.getBoundingClientRect();
                   strip.hidden = !above;
                   strip.innerHTML = above;
@@ -246,11 +247,12 @@ def test_the_act_stands_above_done_at_letters_of_twice_the_size_too(service, ope
                     Math.min(...others.map((b) => Math.hypot(Math.max(0, button.top - b.bottom),
                       Math.max(0, button.left - b.right))))];
                 }""",
-                [lowest, above],
+                [letters, lowest, above],
             )
-            assert under <= 0, (size, page.locator("h1").inner_text())
-            assert letters == "32px" or over <= 0, (size, page.locator("h1").inner_text())
-            assert way >= 122, (size, page.locator("h1").inner_text())
+            shown = (size, letters, above, page.locator("h1").inner_text())
+            assert under <= 0, shown
+            assert letters == "32px" or over <= 0, shown
+            assert way >= 122, shown
         tap(page)
 
 
