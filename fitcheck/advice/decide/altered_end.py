@@ -1,7 +1,4 @@
-"""What rows at the lower end of a knitted piece have made up since it was read.
-
-Where the counts that were advised of it were taken, the make says so. Else what had clearly paid is taken for done.
-"""
+"""What rows at the lower end of a knitted piece have made up since it was read, where the make does not say it."""
 
 from __future__ import annotations
 
@@ -11,25 +8,9 @@ import numpy as np
 
 from fitcheck.advice.decide.measuring import CLOSE_ENOUGH
 from fitcheck.advice.loss import expected_loss
-from fitcheck.advice.rest.nested import LOWEST
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import POINTS
-
-
-def taken_rows(make: Make, piece: Piece) -> dict[str, tuple[int, int]]:
-    """Rows of the lengths of a knitted piece that end at its lower end: as they were recorded, and as they are since.
-
-    Its advised counts became the planned ones while its own stayed: rows came off there, or went on.
-    """
-    own = {key: counts.best for key, counts in piece.counts.items()}
-    return {
-        str(taken.point): (taken.instead_of, taken.count)
-        for taken in make.taken_now
-        if taken.piece == piece.piece and taken.instead_of and taken.instead_of == own.get(taken.point)
-        if LOWEST in POINTS[taken.point].zones and POINTS[taken.point].direction == "along"
-    }
 
 
 def altered_end(points: Mapping[str, Target], off: Mapping[str, Estimate], share: float, work: float) -> float:

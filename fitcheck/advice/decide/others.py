@@ -13,10 +13,10 @@ from collections.abc import Iterator, Mapping, Sequence
 from dataclasses import dataclass, field
 from functools import cached_property
 
-from fitcheck.advice.decide.altered_end import altered_end, taken_rows
+from fitcheck.advice.decide.altered_end import altered_end
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, Other, Seam
 from fitcheck.advice.left import TWINS, kinds_left, pieces_left
-from fitcheck.advice.rest.planned import counts_to_come, knitted_half
+from fitcheck.advice.rest.planned import counts_to_come, knitted_half, taken_rows
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import Estimate

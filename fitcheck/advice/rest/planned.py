@@ -1,13 +1,14 @@
-"""Planned counts: what the make says, else what the chosen size of the pattern's table says."""
+"""Planned counts: what the make says, else what the chosen size of the pattern's table says; and what was taken."""
 
 from __future__ import annotations
 
 from collections.abc import Mapping
 
 from fitcheck.advice.left import TWINS
+from fitcheck.advice.rest.nested import LOWEST
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make, Piece
-from fitcheck.records.points import HALF_FRONTS, PieceKind
+from fitcheck.records.points import HALF_FRONTS, POINTS, PieceKind
 from fitcheck.records.size_tables import Cell, Size, SizeTable
 
 SAME_CHEST: Mapping[PieceKind, PieceKind] = {"back": "front", "front": "back"}
@@ -65,6 +66,20 @@ def counts_to_come(make: Make, household: Household, kind: PieceKind) -> dict[st
     its = planned_counts(make, household, knitted.piece)
     apart = {key: planned[key] - its[key] for key in planned if key in its}
     return planned | {key: of.best + apart.get(key, 0) for key, of in knitted.counts.items() if of.best}
+
+
+def taken_rows(make: Make, piece: Piece) -> dict[str, tuple[int, int]]:
+    """Rows of the lengths of a knitted piece that end at its lower end: as they were recorded, and as they are since.
+
+    Its advised counts became the planned ones while its own stayed: rows came off there, or went on.
+    """
+    own = {key: counts.best for key, counts in piece.counts.items()}
+    return {
+        str(taken.point): (taken.instead_of, taken.count)
+        for taken in make.taken_now
+        if taken.piece == piece.piece and taken.instead_of and taken.instead_of == own.get(taken.point)
+        if LOWEST in POINTS[taken.point].zones and POINTS[taken.point].direction == "along"
+    }
 
 
 def knitted_half(make: Make, kind: PieceKind) -> Piece | None:

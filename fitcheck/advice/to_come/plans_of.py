@@ -87,7 +87,7 @@ def plans_of(
     ahead = Fabric(sizes["across"].mm, sizes["along"].mm)
     machine = by_key(household.machines, make.machine)
     drawing = _Drawing(make, ahead, machine.needles if machine is not None else None, to_knit)
-    altered = altered_counts(rest)
+    altered = altered_counts(make, rest)
     listed: list[tuple[PieceKind, str | None, _Draw]] = [
         (piece.piece, piece.id, partial(_knitted, drawing, household, sizes, piece, altered.get(piece.piece, {})))
         for piece in make.standing

@@ -19,7 +19,7 @@ from fitcheck.advice.rest.count_series import least_count
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.loss_table import fit_table
 from fitcheck.advice.rest.pieces import RestCount
-from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
+from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of, taken_rows
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
 from fitcheck.advice.rest.still_to_knit import Rest
@@ -148,12 +148,15 @@ def pieces_to_knit(counting: Counting, rest: Rest) -> tuple[PieceToKnit, ...]:
     )
 
 
-def altered_counts(rest: Rest) -> dict[PieceKind, dict[str, int]]:
-    """The counts that the advice changes on pieces that are knitted, as they will be, by kind and point."""
-    return {
-        piece.kind: {count.key: count.now for count in piece.counts if count.now is not None}
-        for piece in rest.pieces
-        if piece.how != "planned"
+def altered_counts(make: Make, rest: Rest) -> dict[PieceKind, dict[str, int]]:
+    """The counts that the advice changed, or changes, on pieces that are knitted, by kind and point."""
+    taken: dict[PieceKind, dict[str, int]] = {}
+    for piece in make.standing:
+        taken.setdefault(piece.piece, {}).update({key: now for key, (_, now) in taken_rows(make, piece).items()})
+    return taken | {
+        coming.kind: {count.key: count.now for count in coming.counts if count.now is not None}
+        for coming in rest.pieces
+        if coming.how != "planned"
     }
 
 
@@ -212,7 +215,7 @@ class Counting:
         read  what knitted pieces measure, by id, where it was worked out before
         """
         waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
-        return cls(make, household, sizes, coming, altered_counts(rest), waits, blocked, dict(read))
+        return cls(make, household, sizes, coming, altered_counts(make, rest), waits, blocked, dict(read))
 
     def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
         """One piece: the advised counts, those that follow from them, those of what is wanted, the usual ones."""

@@ -56,8 +56,9 @@ PROPORTIONS: Mapping[str, float] = {
 }
 """A plain sweater, flat [mm], where it is 20 cm and more and so varies little; only their ratios are used."""
 
-EXPECTED: Mapping[str, float] = PROPORTIONS | {
-    key: point.plain_mm for key, point in POINTS.items() if point.flat and point.per_piece > 1
+EXPECTED: Mapping[str, float] = {
+    **PROPORTIONS,
+    **{key: point.plain_mm for key, point in POINTS.items() if point.flat and point.per_piece > 1},
 }
 """The same with the widths of a sleeve: too unlike to speak for another point, not for telling round from flat."""
 

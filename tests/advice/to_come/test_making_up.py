@@ -7,7 +7,7 @@ import pytest
 from fitcheck.advice.to_come.making_up import Step, steps_of
 from fitcheck.advice.to_come.seams import JoinWay, Seam
 from fitcheck.knitting.joins import Join
-from fitcheck.records.makes import Make, Piece
+from fitcheck.records.makes import Make, Piece, Taken
 from fitcheck.reports.the_rest import TheRest
 from tests.advice.to_come.test_the_rest import MAKES, demo, rest, with_make
 from tests.invented import in_turn
@@ -170,3 +170,18 @@ def test_a_line_that_takes_off_another_number_is_kept_beside_the_curve_that_is_d
     odd = Piece.model_validate({**back.model_dump(), "shaping": {"armhole": "5 at once, then 3 every 2nd"}})
     (said,) = with_make("grey_pullover", pieces=[odd]).answer.armholes
     assert (said.typed, said.refused, said.stitches) == (False, "5 at once, then 3 every 2nd", 13)
+
+
+def test_a_side_joins_by_the_rows_that_were_taken_at_the_hem_of_its_knitted_back() -> None:
+    (back,) = grey().pieces
+    rows = back.counts["to_underarm"].best
+    assert rows is not None
+    count = rows + 4
+    taken = {"piece": "back", "point": "to_underarm", "count": count, "instead_of": rows, "at": "2026-01-05T10:00:00Z"}
+    told = with_make(
+        "grey_pullover",
+        pieces=[back, front_as_the_back(to_underarm=count)],
+        planned={"back": {"to_underarm": count}},
+        taken=[Taken.model_validate({**taken, "report": "0" * 64})],
+    )
+    assert joined(told, "side").verdict == "fits"
