@@ -265,6 +265,41 @@ def test_of_a_counted_back_only_what_is_lacking_is_asked_for_and_a_doubted_count
     assert capsys.readouterr().out.startswith("First the answer, then the counts.\n")
 
 
+def narrow_wool_back() -> dict[str, Any]:
+    """A wool back that is narrow by what a stretch can give: it is to be blocked again."""
+    numbers = {"chest": "52.4", "hem": "50.4", "shoulder_width": "38.6", "armhole_depth": "21.6", "to_underarm": "36.8"}
+    counts = {"chest": 138, "hem": 134, "shoulder_width": 106, "neck_width": 48, "armhole_depth": 86}
+    tape = {"chest": 49.9, "hem": 48.4, "shoulder_width": 38.2, "armhole_depth": 21.6, "to_underarm": 36.6}
+    readings = {
+        key: [{"text": f"{cm + more:.1f}", "laying": laying} for laying, more in enumerate((0, 0.1, 0), start=1)]
+        for key, cm in tape.items()
+    }
+    back = {
+        "id": "back",
+        "piece": "back",
+        "dial": "6",
+        "counts": counts | {"to_underarm": 145},
+        "stages": [{"kind": "blocked", "readings": readings}],
+    }
+    planned = {"front": {"chest": 138}, "sleeve": {"upper_arm": 96, "cuff": 52}}
+    make = {"id": "narrow", "name": "Narrow pullover", "yarn": "wool", "machine": "bed", "pieces": [back]}
+    return {
+        "fitcheck": 4,
+        "unit": "cm",
+        "yarns": [{"id": "wool", "name": "wool", "fibres": [{"fibre": "wool", "percent": 100}]}],
+        "machines": [{"id": "bed", "name": "bed", "needles": 180}],
+        "makes": [make | {"fits": {"numbers": numbers}, "planned": planned}],
+    }
+
+
+def test_a_piece_that_is_blocked_again_comes_before_the_one_that_answers_to_it() -> None:
+    rest = fitcheck.the_rest(narrow_wool_back())
+    assert rest.answer.first == "block_again"
+    printed = str(rest)
+    assert printed.startswith("First block the piece on the table again, and read it.\n")
+    assert "As it is expected, then cast on the front:" in " ".join(printed.split())
+
+
 def test_a_seam_that_cannot_be_said_names_the_counts_that_are_lacking(
     tmp_path: Path, capsys: pytest.CaptureFixture[str]
 ) -> None:

@@ -51,6 +51,7 @@ NOT_CLEAN = CannotSay("sheet_faults")
 
 
 Waits = Literal["undecided", "again"]
+First = Literal["block_again", "rip_back"]
 FIRST_THE_ANSWER = CannotSay("no_counts", of="undecided")
 KNITTED_AGAIN = CannotSay("no_counts", of="again")
 _WAITS: Mapping[Waits, CannotSay] = {"undecided": FIRST_THE_ANSWER, "again": KNITTED_AGAIN}
@@ -88,6 +89,8 @@ class RestAnswer:
     why     why nothing can be said of the rest; None where something can
     waits   why no piece is cast on yet: undecided (the answer comes first), again (a piece is knitted again, and read,
             before its partner); None where one can be
+    first   what the advice has done to the piece on the table, which is read again then, before the next is cast on;
+            None where nothing is
     refused  the first piece to come that cannot be knitted as it was counted, and the ways out; None where all can
     broken  planned counts of the pieces to come that are no whole repeats, and stay
     """
@@ -103,6 +106,7 @@ class RestAnswer:
     yarn: YarnLeft | CannotSay
     why: CannotSay | None = None
     waits: Waits | None = None
+    first: First | None = None
     bands: tuple[BandUp, ...] = ()
     armholes: tuple[ArmholeSaid, ...] = ()
     refused: Refused | None = None
@@ -282,7 +286,17 @@ def _answer(
         yarn,
         why,
         waits,
+        _first(told, coming) if waits is None and coming is not None else None,
     )
+
+
+def _first(told: Steps, coming: PieceKind) -> First | None:
+    """What is done first to the piece on the table: the next answers to how it comes out where a count is changed."""
+    if isinstance(told.decided, CannotSay) or told.rest is None:
+        return None
+    code = told.decided.advice.action.code
+    answers = any(piece.kind == coming and any(count.changed for count in piece.counts) for piece in told.rest.pieces)
+    return code if (code == "block_again" or code == "rip_back") and answers else None
 
 
 def _broken(rest: Rest, to_knit: Iterable[PieceToKnit]) -> Iterator[Unmet]:

@@ -15,7 +15,7 @@ from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import KINDS, POINTS, SLEEVES, PieceKind
-from fitcheck.reports.the_rest import FINISHED, NOTHING_LEFT, DrawnPiece, RestAnswer, Waits
+from fitcheck.reports.the_rest import FINISHED, NOTHING_LEFT, DrawnPiece, First, RestAnswer, Waits
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
 from fitcheck.words.cannot_say import ALL_KNITTED, IS_FINISHED, TO_SEW, cannot_say_parts
 from fitcheck.words.dates import write_day
@@ -42,6 +42,11 @@ _WAITS: dict[Waits, tuple[str, str]] = {
         "First knit that piece again, and read it.",
         "What is sewn to it gets its counts from it: these are the counts as it is expected.",
     ),
+}
+
+_FIRST: dict[First, str] = {
+    "block_again": "First block the piece on the table again, and read it.",
+    "rip_back": "First rip the piece on the table back and knit it up, and read it.",
 }
 
 
@@ -140,7 +145,10 @@ def rest_said(answer: RestAnswer, tape: Tape, begun: OnNeedles | None = None) ->
     because = _because(coming, tape)
     if answer.refused is not None and any(way.piece == coming.kind for way in answer.refused.ways):
         because += f" {_LATER.format(piece=spaced(answer.refused.piece))}"
-    return RestSaid(_cast_on(coming), because, pieces, None, bind, binds)
+    head = _cast_on(coming)
+    if answer.first is not None:
+        head, because = _FIRST[answer.first], f"As it is expected, then {head[0].lower()}{head[1:]} {because}"
+    return RestSaid(head, because, pieces, None, bind, binds)
 
 
 def finished_said(finished: date, counts: Mapping[PieceKind, Mapping[str, int]]) -> RestSaid:
