@@ -9,7 +9,7 @@ from operator import attrgetter
 
 from fitcheck.knitting.cap_families import BEST_EASE, STEPPED, CapAsked, Family, bends_of, families_of, nearest_ease
 from fitcheck.knitting.cap_ways import ways_to_a_cap
-from fitcheck.knitting.curve import STEP_ROWS, Times
+from fitcheck.knitting.curve import STEP_ROWS, Times, decrease_rows
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.constructions import CAP_EASE
 from fitcheck.records.frozen import frozen
@@ -46,8 +46,7 @@ class Cap:
     @property
     def decreases(self) -> tuple[int, ...]:
         """Rows of each decrease after the second underarm cast-off."""
-        gaps = [every for times, every in self.every for _ in range(times)]
-        return tuple(sum(gaps[: place + 1]) for place in range(len(gaps)))
+        return decrease_rows(self.every)
 
     @property
     def segments(self) -> tuple[Times, ...]:

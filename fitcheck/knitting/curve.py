@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Iterator, Sequence
-from itertools import pairwise
+from itertools import accumulate, pairwise
 
 from fitcheck.knitting.refusals import CannotShape, cannot_shape, need
 from fitcheck.knitting.seam_line import need_sizes
@@ -34,6 +34,15 @@ Times = tuple[int, int]
 """(how many times, every how many rows)."""
 
 
+def decrease_rows(every: Sequence[Times]) -> tuple[int, ...]:
+    """Rows of each decrease of some runs, from where the first of them begins [rows].
+
+    >>> decrease_rows([(2, 1), (2, 2)])
+    (1, 2, 4, 6)
+    """
+    return tuple(accumulate(rows for times, rows in every for _ in range(times)))
+
+
 @frozen
 class Curve:
     """One edge of an armhole or of a neck.
@@ -55,8 +64,7 @@ class Curve:
     @property
     def decreases(self) -> tuple[int, ...]:
         """Rows of each decrease after the last cast-off."""
-        gaps = [every for times, every in self.every for _ in range(times)]
-        return tuple(sum(gaps[: place + 1]) for place in range(len(gaps)))
+        return decrease_rows(self.every)
 
     @property
     def segments(self) -> tuple[Times, ...]:
