@@ -14,9 +14,9 @@ from typing import Any, Literal
 
 from fitcheck.knitting.needles import Span, needle_name
 from fitcheck.records.frozen import frozen
-from fitcheck.records.written_sheets import SHEET_FORMAT, SheetAct
+from fitcheck.records.written_sheets import SHEET_FORMAT, SheetAct, SheetSide
 
-Side = Literal["left", "right"]
+Side = SheetSide
 At = Literal["left", "right", "both", "all", ""]
 """At which end of the needles in work; on all of them; empty where an act has no place."""
 

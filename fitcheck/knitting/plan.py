@@ -14,45 +14,12 @@ from typing import Literal
 from fitcheck.knitting.needles import Span
 from fitcheck.records.frozen import frozen
 from fitcheck.records.sheet_kinds import SheetKind
+from fitcheck.records.written_sheets import Act, SheetSide
 
-Side = Literal["left", "right"]
+Side = SheetSide
 SIDES: tuple[Side, Side] = ("left", "right")
 At = Literal["left", "right", "both", "all"]
 """Where an act is done: at one end of the needles in work, at both, or on all of them."""
-
-Act = Literal[
-    "cast_on",
-    "hang",
-    "take_back",
-    "widen",
-    "narrow",
-    "widen_edge",
-    "add",
-    "cast_off",
-    "rest",
-    "wake",
-    "park",
-    "cast_off_all",
-    "mark",
-    "weigh",
-]
-"""What is done.
-
-cast_on       the part's first stitches, on the needles of the plan's span
-hang          loops of other pieces are hung on needles about the middle: what is picked up for a band
-take_back     a parked group is hung back on its own needles, those that rested resting still
-widen         the outer loops move one needle outward; either side of any row
-narrow        the outer loops move inward, those before them are doubled; either side of any row
-widen_edge    one empty needle is brought into work at the carriage's side
-add           stitches are cast on by e-wrap at the carriage's side
-cast_off      stitches are cast off at the carriage's side
-rest          needles hold their loops while the others knit, at the side opposite the carriage
-wake          all resting needles knit again
-park          a named group goes on waste yarn
-cast_off_all  everything in work is cast off, as a named group
-mark          a mark at both edges, of a named point
-weigh         the piece is weighed
-"""
 
 
 def other_side(side: Side) -> Side:

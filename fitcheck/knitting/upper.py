@@ -6,7 +6,7 @@ from collections.abc import Sequence
 
 from fitcheck.knitting.counts import SIDE_PLAIN_MM, BodyCounts, Choices, Shaping
 from fitcheck.knitting.curve import STEP_ROWS
-from fitcheck.knitting.plan import SIDES, Act, Edge, Segment, Side, other_side
+from fitcheck.knitting.plan import SIDES, Edge, Segment, Side, other_side
 from fitcheck.knitting.refusals import need
 from fitcheck.knitting.shoulders import shoulder_groups, shoulder_rows
 from fitcheck.knitting.sides import SideRun, side_edge
@@ -14,6 +14,7 @@ from fitcheck.knitting.writing import PartWriter, Turns, chain
 from fitcheck.records.faults import Accepts, in_words
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import HALF_FRONTS, PieceKind
+from fitcheck.records.written_sheets import Act
 
 
 @frozen

@@ -8,9 +8,10 @@ from typing import Literal
 
 from fitcheck.knitting.counts import Choices
 from fitcheck.knitting.needles import span_of
-from fitcheck.knitting.plan import SIDES, Act, At, Edge, Event, Part, Segment, Side, other_side
+from fitcheck.knitting.plan import SIDES, At, Edge, Event, Part, Segment, Side, other_side
 from fitcheck.knitting.refusals import ShapingError, need
 from fitcheck.records.faults import Accepts
+from fitcheck.records.written_sheets import Act
 
 
 class Turns:

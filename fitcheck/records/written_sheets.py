@@ -37,7 +37,7 @@ Needles = Annotated[str, BeforeValidator(_needles)]
 Rows = Annotated[int, Field(ge=0, le=MOST_ROWS)]
 Stitches = Annotated[int, Field(ge=0, le=MOST_NEEDLES)]
 SheetSide = Literal["left", "right"]
-SheetAct = Literal[
+Act = Literal[
     "cast_on",
     "hang",
     "take_back",
@@ -52,9 +52,25 @@ SheetAct = Literal[
     "cast_off_all",
     "mark",
     "weigh",
-    "set_counter",
-    "move_carriage",
 ]
+"""What is done to the loops.
+
+cast_on       the part's first stitches, on the needles of its span
+hang          loops of other pieces are hung on needles about the middle: what is picked up for a band
+take_back     a parked group is hung back on its own needles, those that rested resting still
+widen         the outer loops move one needle outward; either side of any row
+narrow        the outer loops move inward, those before them are doubled; either side of any row
+widen_edge    one empty needle is brought into work at the carriage's side
+add           stitches are cast on by e-wrap at the carriage's side
+cast_off      stitches are cast off at the carriage's side
+rest          needles hold their loops while the others knit, at the side opposite the carriage
+wake          all resting needles knit again
+park          a named group goes on waste yarn
+cast_off_all  everything in work is cast off, as a named group
+mark          a mark at both edges, of a named point
+weigh         the piece is weighed
+"""
+SheetAct = Literal[Act, "set_counter", "move_carriage"]
 """What a line asks for: the acts of a plan, and what only the knitter has to do: set the counter to the figure ``to``,
 bring the carriage over the empty bed to the side ``at``."""
 NoteCode = Literal[

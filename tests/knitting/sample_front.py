@@ -10,7 +10,8 @@ from __future__ import annotations
 from collections.abc import Iterable
 
 from fitcheck.knitting.needles import Span
-from fitcheck.knitting.plan import Act, At, Event, Part, Plan
+from fitcheck.knitting.plan import At, Event, Part, Plan
+from fitcheck.records.written_sheets import Act
 
 
 def acts(part: str, do: Act, at: At, counters: Iterable[int], stitches: int = 1, name: str = "") -> list[Event]:
