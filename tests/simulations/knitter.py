@@ -61,6 +61,7 @@ class Cell:
     off           spread of the fabric about what was planned for, across and along, each
     slips, pulled, unwashed   shares of pieces
     shift         from swatch to piece
+    by_tape       counts are planned from her own readings of the garment; else from the true one, which nobody has
     piece, local  from piece to piece, and inside a piece; without a figure the first is drawn as the program assumes
     """
 
@@ -71,6 +72,7 @@ class Cell:
     pulled: float = 0.10
     unwashed: float = 0.10
     shift: float = 0.015
+    by_tape: bool = False
     piece: float | None = 0.008
     local: float = 0.005
 
@@ -173,8 +175,9 @@ class Knitter:
         self.shift = {way: math.exp(draw(0, cell.shift)) for way in self.fabric} if cell.swatches else {}
         self.pieces: list[Knitted] = []
         self.work, self.stated, self.endless, self.slipped = 0.0, list[Stated](), False, False
-        self.planned = self._planned()
+        self.swatches, gauge = self._swatched()
         self.garment = {key: self._read(mm, range(1, 4)) for key, mm in PLAIN.items()}
+        self.planned = self._planned(gauge)
         self.least = 0.0
         self.kept_off: dict[tuple[str, str], float] = {}
         self.blocked_alike: dict[str, list[tuple[str, float]]] = {}
@@ -183,24 +186,28 @@ class Knitter:
 
     # What is planned, and the pieces
 
-    def _planned(self) -> dict[str, dict[str, int]]:
-        """Counts from the swatches' gauge, widths even; without swatches the right ones."""
-        self.swatches, size = [], dict(zip(("across", "along"), (STITCH, ROW), strict=True))
-        if self.cell.swatches:
-            made = [
-                {way: self.fabric[way] * math.exp(self.chance.normal(0, self.piece_sd / 0.8)) for way in self.fabric}
-                for _ in range(self.cell.swatches)
-            ]
-            self.swatches = [
-                swatch(key=f"swatch_{number}", w=one["across"], h=one["along"]) for number, one in enumerate(made)
-            ]
-            size = {way: float(np.mean([one[way] for one in made])) for way in self.fabric}
+    def _swatched(self) -> tuple[list[Raw], dict[str, float]]:
+        """The swatches, and the stitch and row that they tell; without any the right ones [mm]."""
+        if not self.cell.swatches:
+            return [], dict(zip(("across", "along"), (STITCH, ROW), strict=True))
+        made = [
+            {way: self.fabric[way] * math.exp(self.chance.normal(0, self.piece_sd / 0.8)) for way in self.fabric}
+            for _ in range(self.cell.swatches)
+        ]
+        swatches = [swatch(key=f"swatch_{number}", w=one["across"], h=one["along"]) for number, one in enumerate(made)]
+        return swatches, {way: float(np.mean([one[way] for one in made])) for way in self.fabric}
+
+    def _planned(self, gauge: Mapping[str, float]) -> dict[str, dict[str, int]]:
+        """Counts by a gauge, widths even."""
+        wanted = dict(PLAIN)
+        if self.cell.by_tape:
+            wanted = {key: 10 * float(np.mean([float(one["text"]) for one in of])) for key, of in self.garment.items()}
         planned: dict[str, dict[str, int]] = {}
         for kind in dict.fromkeys(kind_of(name) for name in self.names):
             planned[kind] = {}
             for key in RIGHT[kind]:
-                flat = PLAIN[key] * (2 if key in ROUND else 1)
-                count = flat / size["along" if key in ALONG else "across"] + SWALLOWED.get(key, 0)
+                flat = wanted[key] * (2 if key in ROUND else 1)
+                count = flat / gauge["along" if key in ALONG else "across"] + SWALLOWED.get(key, 0)
                 planned[kind][key] = round(count) if key in ALONG else 2 * round(count / 2)
         return planned
 
