@@ -230,7 +230,7 @@ MAKES = [
         back_with(zones={"armhole_depth": 1.06, "shoulder_width": 1.05, "neck_width": 1.05}, swatches=[swatch()]),
         first=("count",),
         about=("chest",),
-        then=("rip_back",),
+        then=("rip_back", "other_counts"),
         holds={"the widths are the reason": lambda told: told.tells("counting is quick. From above the chest on the")},
     ),
     Worked(

@@ -25,6 +25,7 @@ from tests.worked.truth import (
 from tests.worked.worked import Worked
 
 DEEP = {"armhole_depth": 74, "body_length": 200}
+DEEPER = {**BODY, "armhole_depth": 66, "body_length": 192}
 """Ten rows too many in the armhole, and so over all."""
 NECK = [{"edge": "neck", "depth": "2.5 cm", "how": "added_later"}]
 RIB = swatch("5", key="rib", w=3.9, h=3.0, stitch_pattern="1x1 rib")
@@ -188,10 +189,36 @@ MAKES = [
         counts={("front", "armhole_depth"): 64, ("front", "body_length"): 190},
     ),
     Worked(
+        "a_front_planned_right_makes_up_an_armhole_two_rows_deep",
+        "model 6.1: planned counts stand; rule 28",
+        "the back has 66 rows in the armhole where 64 are right and planned: with the front's 64 it is a row deep, and "
+        "63, which was advised, is three rows apart",
+        back_with(armhole_depth=66, body_length=192),
+        first=("carry_on",),
+        keeps=True,
+    ),
+    Worked(
+        "no_row_of_the_front_is_less_than_the_tape_can_tell",
+        "rule 32: a change smaller than the step of the readings is no advice",
+        "both armholes are two rows deep: a row of the front makes up half of one, 1.6 mm of a tape read to 3.2",
+        household(
+            [piece("back", counted(DEEPER), lengths(DEEPER), how={"unit": "in"})],
+            fits=PLAIN,
+            unit="in",
+            planned={"front": {**FRONT, "armhole_depth": 66, "body_length": 192}, "sleeve": SLEEVE},
+        ),
+        never=("other_counts",),
+        keeps=True,
+    ),
+    Worked(
         "a_row_of_the_front_armhole_is_one_of_its_length",
         "model 5: nested lengths are sums of zones",
-        "the back's armhole is two rows deep: the front's is knitted shallower, and so is all of it",
-        back_with(armhole_depth=66, body_length=192),
+        "the armholes of both are two rows deep: the front's is knitted shallower, and so is all of it",
+        back_with(
+            armhole_depth=66,
+            body_length=192,
+            planned={"front": {**FRONT, "armhole_depth": 66, "body_length": 192}, "sleeve": SLEEVE},
+        ),
         first=("other_counts",),
         holds={"the front adds up": adds_up("front", "body_length", "armhole_depth")},
     ),

@@ -69,6 +69,7 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
         follows,
         NINE_IN_TEN * np.sqrt(read),
         garment.alike,
+        np.where(first.anew, 0.0, garment.more_rows),
     )
     common = in_stitches(garment, fan(PIECES, NEXT_PIECES)) * garment.state.piece_sd
     closed = stretches_closed(garment, ways, own, given)

@@ -142,7 +142,8 @@ class Garment:
         self.rounding = (np.where(np.isnan(self.size), usual, self.size) * self.step) ** 2 / 12
         half = np.where(self.counted, self.size / 2, 0.0)
         read = np.array([point.step_mm for point in points])
-        self.least = np.maximum(np.maximum(read, LEAST_CHANGE_MM), half)
+        self.least_told = np.maximum(read, LEAST_CHANGE_MM)
+        self.least = np.maximum(self.least_told, half)
         known = np.array([point.size_u if point.size_u is not None else math.nan for point in points])
         self.size_u = np.where(np.isnan(known), self.u / np.maximum(self.length, 1.0), known)
         # What a deviation of the piece tells of its stitches; without counts all of it is taken for that.
@@ -210,7 +211,11 @@ class Garment:
         self.ends = self.hem | np.array([point.key == "to_underarm" for point in self.points])
         self.part = np.array([by in PARTS for by in makers]) & self.state.more
         self.parts = np.flatnonzero(self.part)
-        self.part_gives = np.where([by == ROWS_OF_THE_OTHER for by in makers], 0.5, 1.0)
+        rows = np.array([by == ROWS_OF_THE_OTHER for by in makers])
+        self.part_gives = np.where(rows, 0.5, 1.0)
+        # Rows are whole, and half of one is no less than the tape can tell; of seam and band nobody makes less.
+        self.part_row = np.where(rows & self.counted, np.nan_to_num(self.size * self.shift), 0.0)
+        self.part_least = np.where(rows & self.counted, self.least_told, self.least)
         share = np.array(
             [
                 point.make_up.share * abs(point.piece_mm) if point.make_up and point.make_up.share else math.inf
@@ -238,8 +243,9 @@ class Garment:
         self.odd_step, self.odd_first = np.ones(J), np.zeros(J)
         self.paired = np.zeros(J, dtype=bool)
         self.panel_share, self.panel = np.zeros(J), None
-        # Of a length: a piece to come with the rows of this one, in a row height of its own.
-        self.alike_share, alike_square = np.zeros(J), np.zeros(J)
+        # Of a length: a piece to come with the rows of this one, in a row height of its own, but for those it was
+        # planned to have more.
+        self.alike_share, alike_square, self.more_rows = np.zeros(J), np.zeros(J), np.zeros(J)
         for j, point in enumerate(points):
             for other in point.others:
                 if other.known is not None:
@@ -251,6 +257,7 @@ class Garment:
                     self.share[j] += other.share
                     self.alike_share[j] += other.share
                     alike_square[j] += other.share**2
+                    self.more_rows[j] += other.share * self._rows_apart(j, point, other)
                 elif other.kind == "side_panel":
                     self.panel_share[j], self.panel = other.share, other
                 elif other.kind in BODY_PARTS and self.by[j] is None and other.kind != state.twin:
@@ -279,6 +286,17 @@ class Garment:
             (size for size, panel in zip(self.other_size, self.panel_share, strict=True) if panel and size == size),
             math.nan,
         )
+
+    def _rows_apart(self, j: int, point: DecisionPoint, other: Other) -> float:
+        """What a piece to come is longer by its planned rows than with those of this one [mm], as far as it makes up.
+
+        Nothing where it gets the rows of this one; what is off by its own plan alone is for its own answer to say.
+        """
+        gets = any(change.point == point.key for change in self.state.to_come)
+        if other.planned is None or not self.counted[j] or gets:
+            return 0.0
+        more = float((other.planned - self.count[j]) * self.size[j] * self.shift[j])
+        return float(np.clip(more, *sorted((0.0, -2 * point.difference))))
 
     def _to_come(self, j: int, point: DecisionPoint) -> None:
         """The body piece that is still to come at a point, as it is planned."""

@@ -147,7 +147,7 @@ def _pieces(garment: Garment, z: Array) -> Stage:
         np.full(J, follows),
         NINE_IN_TEN * np.sqrt(read),
         -garment.alike_share * ((1 - follows) * stitch * spread * garment.wanted + z[:, :J] * local),
-        (centre, wanted + (spread * garment.wanted) ** 2 + local**2),
+        twin=(centre, wanted + (spread * garment.wanted) ** 2 + local**2),
     )
 
 

@@ -162,8 +162,8 @@ class _Beside:
     def _armhole(self) -> Iterator[Other]:
         """The armhole of the knitted piece on the other side of the body, or of both halves of it.
 
-        Shoulder and side seam join both ends of the two. One that is still to come is knitted with the rows of this
-        one, in its own row height. A mark on a straight edge is set on each piece by itself.
+        Shoulder and side seam join both ends of the two. One that is still to come has its planned rows, else those of
+        this one, in its own row height. A mark on a straight edge is set on each piece by itself.
         """
         kind = self.piece.piece
         if kind not in ("back", *FRONTS) or self.marked:
@@ -175,7 +175,8 @@ class _Beside:
                 yield from self._knitted(partner, "armhole_depth", 0.5 / len(partners))
         elif all(partner in self.left for partner in partners):
             for partner in partners:
-                yield Other(partner, 0.5 / len(partners), math.nan)
+                rows = self._planned(partner, "armhole_depth")
+                yield Other(partner, 0.5 / len(partners), math.nan, planned=rows)
 
     def _lower_end(self, key: str) -> Iterator[Other]:
         """A length of the knitted piece on the other side that ends at the hem: the garment has the mean of both.

@@ -135,6 +135,9 @@ def _as_planned(garment: Garment, ways: Ways, stage: Stage, own: Array, var: Arr
     """
     to_come = garment.other_share * ways.rest * (stage.as_planned + stage.deviates)
     x = garment.share * own + to_come + (garment.beside_it + stage.alike)
+    if garment.more_rows.any():
+        # Beside one that is knitted anew it gets the rows of the new one.
+        x = x + np.where(ways.anew, 0.0, stage.more_rows)
     slope = garment.share + garment.other_share * stage.follows
     return x, np.where(garment.shared, stage.shared_var + slope**2 * ways.extra, var)
 
@@ -177,9 +180,14 @@ def _parts(garment: Garment, ways: Ways, stage: Stage, x: Array, x_var: Array) -
     """What a seam, a band or rows of the front make up [mm], as far as each goes, where it clearly answers."""
     at = garment.parts
     off, gives = x[..., at], garment.part_gives[at]
-    amount = np.minimum(np.maximum(-off / gives, -garment.too_large[at]), garment.too_small[at])
+    # Rows of the front reach as far from this piece, the planned ones among them.
+    apart = garment.more_rows[at] / gives
+    least, most = np.minimum(-garment.too_large[at] - apart, 0.0), np.maximum(garment.too_small[at] - apart, 0.0)
+    amount = np.minimum(np.maximum(-off / gives, least), most)
+    row = garment.part_row[at]
+    amount = np.where(row > 0, row * np.rint(amount / np.where(row > 0, row, 1.0)), amount)
     half = np.where(off < 0, garment.half_low[at], garment.half_high[at])
-    tells = (np.abs(off) > np.maximum(half, stage.doubt[at])) & (np.abs(amount) >= garment.least[at])
+    tells = (np.abs(off) > np.maximum(half, stage.doubt[at])) & (np.abs(gives * amount) >= garment.part_least[at])
     if ways.any_anew:
         tells &= ~ways.anew[..., at]
     part = np.zeros(x.shape)

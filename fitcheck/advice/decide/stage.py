@@ -24,6 +24,7 @@ class Stage:
     doubt       the tape's own doubt of it [mm]: nothing is changed by less
     alike       what lengths of the garment are more because a piece to come has the rows of this one in a row height
                 of its own [mm]
+    more_rows   what they are more because it is planned with more rows than this one has [mm]
     twin        difference and variance of a twin that does not come out as this piece does [mm, mm^2]
     judged      it is the piece as it is known: what a change saves is an expectation, else that of the truth
     """
@@ -39,6 +40,7 @@ class Stage:
     follows: Array
     doubt: Array
     alike: Array
+    more_rows: Array | float = 0.0
     twin: tuple[Array, Array] | None = None
     judged: bool = False
 
@@ -86,6 +88,7 @@ def here(garment: Garment) -> Stage:
         garment.follows,
         NINE_IN_TEN * garment.u,
         garment.alike,
+        garment.more_rows,
         judged=True,
     )
 
@@ -112,6 +115,7 @@ def truths(garment: Garment, rows: Array, untold: Array | None = None) -> Stage:
         garment.follows,
         NINE_IN_TEN * np.sqrt(own),
         garment.alike,
+        garment.more_rows,
     )
 
 

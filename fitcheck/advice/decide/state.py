@@ -34,7 +34,7 @@ class Other:
     share      how far the garment's measure moves with it [mm per mm]
     wanted_mm  what it is to measure there [mm]
     known      of a knitted one its difference and standard uncertainty, a constant [mm]; None = still to come
-    planned    stitches that somebody planned for it; None where nobody did
+    planned    stitches, or rows of an armhole, that somebody planned for it; None where nobody did
     halves     the same of the left and of the right half of an open front, where both are planned
     like       nobody planned it: it comes out like the piece on the table; else as it is wanted
     paired     half a front that is planned like the knitted half, and stays like it
