@@ -152,6 +152,12 @@ def test_a_refused_form_keeps_everything_and_puts_the_message_beside_the_field(b
     assert bare.store.list("garments").records == ()
 
 
+def test_a_form_says_at_once_what_its_fields_and_what_the_record_refuse(bare):
+    wrong = {"on": "31.2.2026", "washes": "twice", "at_chest": "51.2.3"}
+    page = bare.post("/wardrobe/new", 422, **NEW | wrong, at_hem="49")
+    assert re.findall(r'id="([\w-]+)-refused"', page) == ["on", "washes", "at_chest"]
+
+
 def test_a_garment_without_a_name_or_a_reading_is_refused_at_those_fields(bare):
     page = bare.post("/wardrobe/new", 422, **{**NEW, "name": " "})
     assert 'id="name-refused"' in page

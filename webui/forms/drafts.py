@@ -17,6 +17,7 @@ from fitcheck.records.faults import Fault, RecordsError
 from fitcheck.records.lengths import LengthError, read_length
 from fitcheck.records.places import Path, read_path
 from fitcheck.store import Store
+from fitcheck.store.documents import take
 from fitcheck.store.faults import NotFound, StaleWrite
 from fitcheck.store.forms import Sent
 from fitcheck.store.stored import Stored
@@ -109,6 +110,17 @@ class Draft:
             else:
                 self.refusals.setdefault(field, Refusal(self.text(field), accepts))
 
+    def _refuse_all(self, kind: str, key: str, document: Mapping[str, Any]) -> None:
+        """Refuse the other fields too that the models would refuse: whoever types again does so once."""
+        try:
+            take(kind, key, document)
+        except RecordsError as error:
+            self.refuse_faults(fault for fault in error.faults if self._has(read_path(fault.place)))
+
+    def _has(self, path: Path) -> bool:
+        """Whether a field was read into this place, or around it."""
+        return any(path[:depth] in self._fields for depth in range(len(path), 0, -1))
+
     def _field_of(self, path: Path) -> str | None:
         """The field of a place: its own, else that of a part of it where something was typed, else further out."""
         for depth in range(len(path), 0, -1):
@@ -155,6 +167,7 @@ class Draft:
         put       how it is written when it is sent for the first time, where that is not the store's own
         """
         if not self.fits:
+            self._refuse_all(kind, key, document)
             return None
         try:
             if (sent := self.sent(store, kind, key)) is None:
