@@ -70,7 +70,8 @@ def rows_above(counts: Sequence[int]) -> tuple[str, str]:
 
 def stage_of_figures(kind: str, day: str, unit: str) -> str:
     """At which stage figures were read, when, and in which unit."""
-    return f"{', '.join(part for part in (capital(STAGE_CHOICES[kind]), day) if part)}, in {unit}. {TAP}"
+    at = ", ".join(part for part in (capital(STAGE_CHOICES[kind]), day) if part)
+    return f"{at}, in {'inches' if unit == 'in' else unit}. {TAP}"
 
 
 def stage_button(kind: str, day: str) -> str:

@@ -51,6 +51,7 @@ WIDTH_BETWEEN_MARKS = "The width between the marks: one reading is enough to beg
 ROWS_BETWEEN_MARKS = "The number of rows between the marks, for the height that was read."
 ROWS_FIRST = 'Write down first how many rows lie between the marks: under "Change how it was knitted".'
 EMPTY_BESIDE_MARKS = "Empty where the marks are counted by needles or rows; these stand below."
+SHARE_OF_FIBRE = "How many percent of it? Only one share may stay empty."
 GRAMS_ON_HAND = "How many grams of this lot are on hand? 0 where it is used up."
 
 

@@ -260,6 +260,9 @@ def test_sizes_and_fabric_speak_inches_where_inches_are_chosen(browser):  # noqa
     assert "in each" in fabric
     assert " mm" not in fabric
     assert ">stitches to 4 in</text>" in browser.read("/makes/grey_pullover/fabric")
+    answer, piece = (words_of(browser.read(f"/makes/grey_pullover{one}")) for one in ("", "/pieces/back"))
+    assert "difference in inches" in answer
+    assert ", in inches. Open a point" in piece
 
 
 def test_before_the_first_piece_the_heading_says_which_dial(browser):  # noqa: F811

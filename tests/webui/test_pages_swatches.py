@@ -215,6 +215,13 @@ def test_what_is_not_pooled_is_named_with_its_reason(browser):
     assert "mast tension is another" in browser.get("/swatches/tight_one")
 
 
+def test_of_two_shares_that_stay_empty_each_is_asked_for_and_of_one_neither(browser):
+    mix = {"name": "Mix", "fibre_1": "wool", "fibre_2": "silk"}
+    page = browser.post("/swatches/yarns/new", 422, **mix)
+    assert page.count("Only one share may stay empty.") == 4, "beside its field and above the form"
+    browser.post("/swatches/yarns/new", **mix, percent_1="60")
+
+
 def test_yarns_take_what_is_left_of_a_hundred_and_refuse_shares_that_do_not_add_up(bare):
     page = bare.post(
         "/swatches/yarns/new", 422, name="Mix", fibre_1="wool", percent_1="60", fibre_2="silk", percent_2="20"

@@ -49,6 +49,10 @@ class YarnForm(Form):
         left = 100 - sum(share["percent"] for share in shares if isinstance(share.get("percent"), (int, float)))
         for share in unsaid:
             share["percent"] = left if len(unsaid) == 1 else ""
+        if len(unsaid) > 1:
+            for number in (1, 2, 3):
+                if draft.text(f"fibre_{number}") and not draft.text(f"percent_{number}"):
+                    draft.refuse(f"percent_{number}", wants.SHARE_OF_FIBRE)
         return document
 
 
