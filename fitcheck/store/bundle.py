@@ -5,7 +5,8 @@ from __future__ import annotations
 import json
 import secrets
 import sqlite3
-from collections.abc import Collection, Sequence
+from collections.abc import Collection, Mapping, Sequence
+from dataclasses import dataclass, field
 from typing import Any, Literal, get_args
 
 from fitcheck.records.bounds import MOST_OF_A_FILE, MOST_RECORDS, beyond_a_file
@@ -171,17 +172,9 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
     Raises ImportConflicts, and RecordsError where a record that stays names what a changed one has no more.
     """
     household, coming = opened.household, opened.coming
-    here = {
-        (kind, key): Stored(kind, key, revision, bool(deleted), at, text)
-        for kind, key, revision, deleted, at, text in connection.execute(
-            "select kind, key, revision, deleted, updated, doc from records where kind <> 'household'"
-        )
-    }
+    here = _here(connection)
     standing = {named: record for named, record in here.items() if not record.deleted}
-    deleted: tuple[Named, ...] = ()
-    if how == "replace":
-        deleted = tuple(named for named in standing if named not in coming)
-    elif how == "merge":
+    if how == "merge":
         conflicts = [named for named, taken in coming.items() if named in standing and _differs(standing[named], taken)]
         if conflicts:
             raise ImportConflicts(conflicts)
@@ -189,35 +182,73 @@ def import_bundle(connection: sqlite3.Connection, opened: Opened, how: How) -> I
     form, at = secrets.token_urlsafe(12), instant()
     if how == "replace" or not here:
         _take_settings(connection, household, form, at)
-    savings = [Saving(*named, here[named], None, "imported") for named in deleted]
-    created: list[Named] = []
-    changed: list[Named] = []
-    unchanged: list[Named] = []
-    moved: list[tuple[int, str, str]] = []
+    deleted = tuple(named for named in standing if named not in coming) if how == "replace" else ()
+    taken_in = _sorted(connection, coming, here)
+    gone = [Saving(*named, here[named], None, "imported") for named in deleted]
+    save_all(connection, [*gone, *taken_in.savings], form=form, at=at)
+    if how == "replace":
+        connection.executemany("update records set position = ? where kind = ? and key = ?", taken_in.moved)
+    if how == "update":
+        _check_around(connection, coming, taken_in.changed)
+    import_taps(connection, household.taps)
+    created, changed, unchanged = map(tuple, (taken_in.created, taken_in.changed, taken_in.unchanged))
+    return Imported(created, changed, deleted, unchanged, form, at)
+
+
+def _here(connection: sqlite3.Connection) -> dict[Named, Stored]:
+    """Every record that is here, also the deleted ones."""
+    rows = connection.execute(
+        "select kind, key, revision, deleted, updated, doc from records where kind <> 'household'"
+    )
+    return {
+        (kind, key): Stored(kind, key, revision, bool(deleted), at, text)
+        for kind, key, revision, deleted, at, text in rows
+    }
+
+
+@dataclass
+class _Sorted:
+    """The records of a file by what becomes of them.
+
+    savings  what is written
+    moved    where those that stay as they are stand in the file: position, kind, key
+    """
+
+    savings: list[Saving] = field(default_factory=list)
+    created: list[Named] = field(default_factory=list)
+    changed: list[Named] = field(default_factory=list)
+    unchanged: list[Named] = field(default_factory=list)
+    moved: list[tuple[int, str, str]] = field(default_factory=list)
+
+
+def _sorted(connection: sqlite3.Connection, coming: Mapping[Named, Taken], here: Mapping[Named, Stored]) -> _Sorted:
+    told = _Sorted()
     # A file's order is part of it: a report may add up in that order.
     starts = dict(
         connection.execute("select kind, coalesce(max(position), 0) + 1 from records group by kind").fetchall()
     )
     for place, (named, taken) in enumerate(coming.items()):
-        position = starts.get(named[0], 1) + place
-        if named in standing and not _differs(standing[named], taken):
-            unchanged.append(named)
-            moved.append((position, *named))
+        position, before = starts.get(named[0], 1) + place, here.get(named)
+        stands = before is not None and not before.deleted
+        if before is not None and stands and not _differs(before, taken):
+            told.unchanged.append(named)
+            told.moved.append((position, *named))
             continue
-        savings.append(Saving(*named, here.get(named), taken, "imported", position))
-        (changed if named in standing else created).append(named)
-    save_all(connection, savings, form=form, at=at)
-    if how == "replace":
-        connection.executemany("update records set position = ? where kind = ? and key = ?", moved)
-    if how == "update":
-        # Of the other ways nothing is to check: the file names only what is in it, and all else is equal or untouched.
-        links = connection.execute("select kind, key, to_kind, to_key from links").fetchall()
-        named_by_others = {(to_kind, to_key) for kind, key, to_kind, to_key in links if (kind, key) not in coming}
-        for named in changed:
-            if named in named_by_others:
-                check_around(connection, named[0], coming[named])
-    import_taps(connection, household.taps)
-    return Imported(tuple(created), tuple(changed), deleted, tuple(unchanged), form, at)
+        told.savings.append(Saving(*named, before, taken, "imported", position))
+        (told.changed if stands else told.created).append(named)
+    return told
+
+
+def _check_around(connection: sqlite3.Connection, coming: Mapping[Named, Taken], changed: Sequence[Named]) -> None:
+    """Check the records that stay and name a changed one.
+
+    Of the other ways nothing is to check: the file names only what is in it, and all else is equal or untouched.
+    """
+    links = connection.execute("select kind, key, to_kind, to_key from links").fetchall()
+    named_by_others = {(to_kind, to_key) for kind, key, to_kind, to_key in links if (kind, key) not in coming}
+    for named in changed:
+        if named in named_by_others:
+            check_around(connection, named[0], coming[named])
 
 
 def _coming(household: Household) -> dict[Named, Taken]:
