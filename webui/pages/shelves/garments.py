@@ -112,11 +112,7 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
         mark=ground.mark(),
     )
     rows = sorted(points.values(), key=lambda row: (figures.get(row.key, 99), ORDER[row.key]))
-    open_, here = lists_asked_about(places), ("occasions", garment.occasions.index(occasion), "readings")
-    unsure = [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if (*here, key) in open_]
-    put_right = PutRight(KIND, garment.id)
-    told = [_row(put_right, row.key, occasion, row, figures.get(row.key), asked=row.key in unsure) for row in rows]
-    told += [_row(put_right, key, occasion) for key in unsure if key not in points]
+    asked_at = _asked_at(garment, occasion, places)
     others = [other for other in ground.by_name(household.garments) if other.id != key]
     return views.show(
         GarmentPage(
@@ -129,9 +125,9 @@ def garment(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None 
             occasion=occasion,
             occasions=list(reversed(garment.in_time)),
             state=dict(STATES)[occasion.state],
-            answer=_answer(garment, rows, [key for key in unsure if key not in points]),
+            answer=_answer(garment, rows, [key for key in asked_at if key not in points]),
             svg=ground.svg_markup(svg),
-            rows=told,
+            rows=_rows(garment, occasion, rows, figures, asked_at),
             readings=sum(row.count for row in rows),
             once=sum(row.count == 1 for row in rows),
             old=_age(occasion),
@@ -168,6 +164,32 @@ def _answer(garment: Garment, rows: list[Measured], asked: Sequence[str]) -> str
     said |= {key: shelves.asked_about([key]) for key in asked}
     told = [said[key] for key in ("chest", "shoulder_width", "body_length") if key in said] or list(said.values())[:3]
     return shelves.garment_measures(garment.name, told)
+
+
+def _asked_at(garment: Garment, occasion: Occasion, places: Sequence[Place]) -> list[str]:
+    """The points of a measuring of which a reading is asked about, in the order of the catalogue."""
+    lists, here = lists_asked_about(places), ("occasions", garment.occasions.index(occasion), "readings")
+    return [key for key in sorted(occasion.readings, key=ORDER.__getitem__) if (*here, key) in lists]
+
+
+def _rows(
+    garment: Garment,
+    occasion: Occasion,
+    measured: Sequence[Measured],
+    figures: Mapping[str, int],
+    asked_at: Sequence[str],
+) -> list[dict[str, Any]]:
+    """The points with their readings; last those of which nothing is left but what is asked about.
+
+    figures  of the drawing, by point
+    """
+    put_right = PutRight(KIND, garment.id)
+    rows = [
+        _row(put_right, point.key, occasion, point, figures.get(point.key), asked=point.key in asked_at)
+        for point in measured
+    ]
+    known = {point.key for point in measured}
+    return rows + [_row(put_right, key, occasion) for key in asked_at if key not in known]
 
 
 def _row(
