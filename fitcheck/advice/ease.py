@@ -7,7 +7,7 @@ from typing import Literal
 
 from fitcheck.advice.tape import taped
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.estimates.readings import Pool, combine
+from fitcheck.estimates.readings import combine
 from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import INCH_MM
 from fitcheck.records.points import ORDER, POINTS
@@ -43,16 +43,15 @@ def ease_class(chest_ease_mm: float) -> EaseClass:
     return next((name for below, name in CLASSES_FROM_MEMORY if chest_ease_mm / INCH_MM < below), "oversized")
 
 
-def ease_of(flat_mm: Mapping[str, Estimate], wearer: Wearer, *, pool: Pool | None = None) -> tuple[Ease, ...]:
+def ease_of(flat_mm: Mapping[str, Estimate], wearer: Wearer) -> tuple[Ease, ...]:
     """Ease at every point that both the garment and the body have, in the order of the catalogue.
 
     flat_mm  the finished garment's flat figures, measured or wanted [mm]
     wearer   body readings: round at chest, waist, hem, upper arm, cuff
-    pool     the household's repeatability of tape readings
     """
     eases = []
     for key in sorted(flat_mm.keys() & wearer.body.keys(), key=ORDER.__getitem__):
-        body = taped(wearer.body[key], pool)
+        body = taped(wearer.body[key])
         if body is None:
             continue
         times = 2.0 if POINTS[key].flat else 1.0

@@ -13,7 +13,7 @@ from dataclasses import replace
 from typing import Literal
 
 from fitcheck.records.frozen import frozen
-from fitcheck.records.lengths import CHARACTERS, LengthError, read_length
+from fitcheck.records.lengths import CHARACTERS
 from fitcheck.records.points import PieceKind
 from fitcheck.records.row_labels import (
     Other,
@@ -438,16 +438,3 @@ def _by_kind(
                 taken.append(replace(row, key=key, cells=cells, unit="" if counts else row.unit or kept))
     dropped = [LeftOut(other, "other_unit") for other in units if other != kept]
     return tuple(names), taken, dropped
-
-
-def is_length(text: str) -> bool:
-    """Whether a cell is read as a length, with or without its unit.
-
-    >>> is_length("15 1/2"), is_length("39.5 cm"), is_length("5l.5")
-    (True, True, False)
-    """
-    try:
-        read_length(text, unit="cm")
-    except LengthError:
-        return False
-    return True
