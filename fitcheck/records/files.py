@@ -176,11 +176,11 @@ def _document(text: str) -> tuple[Any, bool]:
     """Return the document, and whether it has doubled names or numbers that JSON does not have."""
     doubtful = False
 
-    def pairs(found: list[tuple[str, Any]]) -> dict[str, Any]:
+    def members(pairs: list[tuple[str, Any]]) -> dict[str, Any]:
         nonlocal doubtful
-        members = dict(found)
-        doubtful = doubtful or len(members) != len(found)
-        return members
+        by_name = dict(pairs)
+        doubtful = doubtful or len(by_name) != len(pairs)
+        return by_name
 
     def not_a_number(word: str) -> float:
         nonlocal doubtful
@@ -188,7 +188,7 @@ def _document(text: str) -> tuple[Any, bool]:
         return float(word)
 
     try:
-        document = json.loads(text, object_pairs_hook=pairs, parse_constant=not_a_number)
+        document = json.loads(text, object_pairs_hook=members, parse_constant=not_a_number)
     except JSONDecodeError as error:
         _refuse_json(text, error)
     except RecursionError:
@@ -272,7 +272,7 @@ def _unit(document: Any) -> str:
 
 def _refused(error: ValidationError, document: Any, unit: str) -> list[Refusal]:
     details = error.errors(include_url=False, include_input=False)
-    if all(one["type"] != "json_invalid" for one in details):
+    if all(detail["type"] != "json_invalid" for detail in details):
         return list(refusals(details, document))
     # The models read JSON more strictly: no half characters, and nothing nested more than 200 deep.
     found: list[Refusal] = []
@@ -319,7 +319,7 @@ def _around(document: Any, found: list[Refusal], unit: str) -> list[Refusal]:
 
     if not isinstance(document, dict):
         return []
-    refused = {one.path if one.absent else nearest_above(document, one.path) for one in found}
+    refused = {_standing(refusal, document) for refusal in found}
     reader = PartReader(refused, unit)
     records: dict[str, dict[int, Any]] = {}
     named: dict[str, frozenset[str]] = {}
@@ -327,9 +327,9 @@ def _around(document: Any, found: list[Refusal], unit: str) -> list[Refusal]:
     for kind, model in KINDS.items():
         listed = document.get(kind)
         entries = listed if isinstance(listed, list) else []
-        records[kind] = {number: reader.record(model, one, (kind, number)) for number, one in enumerate(entries)}
-        for number, one in records[kind].items():
-            for path, accepts in reader.hidden(one, (kind, number)):
+        records[kind] = {number: reader.record(model, entry, (kind, number)) for number, entry in enumerate(entries)}
+        for number, record in records[kind].items():
+            for path, accepts in reader.hidden(record, (kind, number)):
                 more.append(Refusal(path, shown(value_at(document, path)), accepts))
         ids = [entry.get("id") for entry in entries if isinstance(entry, dict)]
         # An id that no reference may be written like is no name, and is kept out of what a fault lists.
@@ -338,17 +338,26 @@ def _around(document: Any, found: list[Refusal], unit: str) -> list[Refusal]:
     return more + cross_checks(Shelf(pool, records, named, reader.around))
 
 
+def _standing(refusal: Refusal, document: Any) -> Path:
+    """Where something is refused, or the nearest place above it that stands in the document."""
+    return refusal.path if refusal.absent else nearest_above(document, refusal.path)
+
+
 OF_THE_REST = ("known_names", "places_told_then")
 """What is accepted of faults that are only counted: they stand behind those that are told."""
 
 
 def faults_in(found: list[Refusal], document: Any, text: str, *, with_lines: bool) -> tuple[Fault, ...]:
     """Write refusals down as faults in the order of the file, one per place."""
-    settled = [one if one.absent else one._replace(path=nearest_above(document, one.path)) for one in found]
-    walked = survey(text, [one.path for one in settled])
+    settled = [refusal._replace(path=_standing(refusal, document)) for refusal in found]
+    walked = survey(text, [refusal.path for refusal in settled])
     instead = {path for path, _, _ in walked.not_numbers}
     # A name and what stands under it share a place, and both may be wrong.
-    by_place = {(one.path, one.read): (walked.spots[one.path], one) for one in settled if one.path not in instead}
+    by_place = {
+        (refusal.path, refusal.read): (walked.spots[refusal.path], refusal)
+        for refusal in settled
+        if refusal.path not in instead
+    }
     every = list(by_place.values())
     for path, spot, word in walked.not_numbers:
         every.append((spot, Refusal(path, word, Accepts("number_that_is_known"))))
@@ -356,6 +365,6 @@ def faults_in(found: list[Refusal], document: Any, text: str, *, with_lines: boo
         accepts = Accepts("each_name_once", line=first if with_lines else None)
         every.append((spot, Refusal(path, f"{shown(path[-1])} twice", accepts)))
     return tuple(
-        Fault(write_path(one.path), one.read, one.accepts, spot.line if with_lines else None)
-        for spot, one in sorted(every, key=lambda pair: (pair[1].accepts.code in OF_THE_REST, pair[0]))
+        Fault(write_path(refusal.path), refusal.read, refusal.accepts, spot.line if with_lines else None)
+        for spot, refusal in sorted(every, key=lambda pair: (pair[1].accepts.code in OF_THE_REST, pair[0]))
     )

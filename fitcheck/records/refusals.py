@@ -136,7 +136,7 @@ def _unwrapped(kind: Any, limits: Sequence[Any] = ()) -> _Spot:
             for limit in more:
                 found += getattr(limit, "metadata", None) or [limit]
         elif origin in (Union, types.UnionType):
-            kind = next(one for one in get_args(kind) if one is not type(None))
+            kind = next(option for option in get_args(kind) if option is not type(None))
         else:
             return _Spot(kind, tuple(found))
 
@@ -204,7 +204,7 @@ def described(path: Path, value: object, root: type[Record] = Household) -> Acce
 
 
 def _limit(limits: Sequence[Any], name: str) -> Any:
-    return next((found for one in limits if (found := getattr(one, name, None)) is not None), None)
+    return next((value for limit in limits if (value := getattr(limit, name, None)) is not None), None)
 
 
 def _text_accepted(limits: Sequence[Any], value: object) -> Accepts:

@@ -55,7 +55,9 @@ def _write(call: Call, change: Any) -> Response:
 
 
 def _piece(call: Call, make: dict[str, Any]) -> dict[str, Any]:
-    piece: dict[str, Any] | None = next((one for one in make.get("pieces", ()) if one["id"] == call.path["id"]), None)
+    piece: dict[str, Any] | None = next(
+        (written for written in make.get("pieces", ()) if written["id"] == call.path["id"]), None
+    )
     if piece is None:
         raise NotFound("makes", call.path["key"], f"This make has no piece {call.path['id']}.")
     return piece

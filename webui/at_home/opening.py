@@ -71,10 +71,10 @@ def _places(
     """Where to listen, the best place first."""
     ports = [port] if port is not None else [*([last[1]] if last is not None else [PORT]), 0]
     if address is not None:
-        yield from ((str(home_address(address, networks)), one) for one in ports)
+        yield from ((str(home_address(address, networks)), number) for number in ports)
         return
     if last is not None:
         with suppress(CannotListen):
             yield str(home_address(last[0], networks)), ports[0]
     host = str(usual_address(networks))
-    yield from ((host, one) for one in ports)
+    yield from ((host, number) for number in ports)

@@ -42,16 +42,19 @@ def doubt_of(explanation: Explanation) -> Doubt | None:
     """
     if explanation.pulled:
         return Doubt("out_of_shape")
-    doubted = [told for told in explanation.directions.values() if told.in_doubt]
-    doubted.sort(key=lambda told: told.weights["one_gauge"])
-    leading = [told.suspects[0] for told in doubted if told.suspects and told.suspects[0].weight >= WORTH_COUNTING]
-    if not leading:
+    doubted = [
+        explained
+        for explained in explanation.directions.values()
+        if explained.in_doubt and explained.suspects and explained.suspects[0].weight >= WORTH_COUNTING
+    ]
+    if not doubted:
         return None
-    first, told = leading[0], next(told for told in doubted if told.suspects and told.suspects[0] in leading)
+    worst = min(doubted, key=lambda explained: explained.weights["one_gauge"])
+    first = worst.suspects[0]
     if first.code == "another_dial":
         return Doubt("another_dial", dial=first.dial)
-    told_apart = _rival(first, told)
-    asked = first if told_apart is None else told_apart
+    asked = _rival(first, worst) or first
+    leading = [explained.suspects[0] for explained in doubted]
     suspects = frozenset(key for suspect in (*leading, asked) for key in suspect.points)
     return Doubt("miscount", asked.first, asked.stitches, suspects=suspects)
 

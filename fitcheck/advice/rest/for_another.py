@@ -38,7 +38,7 @@ def counts_of(make: Make, household: Household) -> dict[PieceKind, dict[str, int
     size = chosen_size(make, household)
     pieces = [piece.piece for piece in make.standing]
     kinds = dict.fromkeys((*make.planned, *(size.pieces if size else ()), *pieces))
-    found: dict[PieceKind, dict[str, int]] = {kind: dict(planned_counts(make, household, kind)) for kind in kinds}
+    counts: dict[PieceKind, dict[str, int]] = {kind: dict(planned_counts(make, household, kind)) for kind in kinds}
     for piece in make.standing:
-        found[piece.piece] |= {point: counts.best for point, counts in piece.counts.items() if counts.best}
-    return {kind: counts for kind, counts in found.items() if counts}
+        counts[piece.piece] |= {point: own.best for point, own in piece.counts.items() if own.best}
+    return {kind: of_points for kind, of_points in counts.items() if of_points}

@@ -27,11 +27,11 @@ def last_in_yarn(household: Household, yarn: str | None = None) -> LastInYarn | 
 
     yarn  its key; None: in any yarn of the household
     """
-    found = []
+    finished = []
     for make in household.makes:
         garment, named = by_key(household.garments, make.became), by_key(household.yarns, make.yarn)
         if garment is None or garment.knitted is None or not garment.knitted.counts or named is None:
             continue
         if yarn is None or make.yarn == yarn:
-            found.append((make.finished or date.min, LastInYarn(make.id, named.name, garment.knitted)))
-    return max(found, key=lambda each: each[0])[1] if found else None
+            finished.append((make.finished or date.min, LastInYarn(make.id, named.name, garment.knitted)))
+    return max(finished, key=lambda each: each[0])[1] if finished else None
