@@ -55,6 +55,9 @@ def _from_figures(value: object) -> object:
 
 FROM_FIGURES = BeforeValidator(_from_figures)
 """Before a count: figures in quotes count as the number."""
+MOST_COUNTED = 5000
+"""Stitches or rows that one count tells, at most."""
+Count = Annotated[int, FROM_FIGURES, Field(ge=1, le=MOST_COUNTED)]
 
 LONGEST_MM = 100_000.0
 """Longest length that a record takes [mm]: 100 m. Nothing in a sweater comes near it."""

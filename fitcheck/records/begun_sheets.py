@@ -8,7 +8,7 @@ from typing import Annotated
 
 from pydantic import Field
 
-from fitcheck.records.base import Key, Record, Text
+from fitcheck.records.base import Count, Key, Record, Text
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.readings import Moment
 from fitcheck.records.sheet_kinds import SheetKind
@@ -35,7 +35,7 @@ class BegunSheet(Record):
     id: Key
     piece: SheetKind
     number: Annotated[int, Field(ge=1, le=999)]
-    counts: dict[PointKey, Annotated[int, Field(ge=1, le=5000)]] = Field(default_factory=dict)
+    counts: dict[PointKey, Count] = Field(default_factory=dict)
     stitch_mm: Annotated[float, Field(gt=0, le=50)]
     row_mm: Annotated[float, Field(gt=0, le=50)]
     digest: Annotated[str, Field(pattern=r"^[0-9a-f]{64}$")]

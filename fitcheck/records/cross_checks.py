@@ -7,7 +7,7 @@ from dataclasses import field
 from datetime import date
 from typing import Any
 
-from fitcheck.records.base import Record
+from fitcheck.records.base import Count, Record
 from fitcheck.records.bounds import MOST_ENTRIES
 from fitcheck.records.constructions import CONSTRUCTIONS, Construction, ConstructionKey
 from fitcheck.records.faults import Accepts
@@ -15,7 +15,7 @@ from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment
 from fitcheck.records.households import Household, TapePool
 from fitcheck.records.machines import Dial, Machine
-from fitcheck.records.makes import Count, Make, Piece
+from fitcheck.records.makes import Make, Piece
 from fitcheck.records.places import Path
 from fitcheck.records.points import FRONTS, POINTS, SLEEVES, PieceKind
 from fitcheck.records.readings import Reading
@@ -76,7 +76,7 @@ class Shelf:
     def of(cls, household: Household) -> Shelf:
         """Return the shelf of a household in which every record was taken."""
         records = {kind: dict(enumerate(getattr(household, kind))) for kind in KINDS}
-        named = {kind: frozenset(one.id for one in kept.values()) for kind, kept in records.items()}
+        named = {kind: frozenset(record.id for record in kept.values()) for kind, kept in records.items()}
         return cls(household.tape, records, named)
 
     def get(self, kind: str, key: str | None) -> Any:
@@ -192,7 +192,7 @@ def _of_construction(points: Iterable[str], construction: Construction | None, p
     for key in points:
         point = POINTS[key]
         reason = construction.lacks.get(key, "")
-        if not reason and point.pieces and not any(_generic(one) in construction.pieces for one in point.pieces):
+        if not reason and point.pieces and not any(_generic(piece) in construction.pieces for piece in point.pieces):
             reason = f"{_with_article(construction)} has no {_plain(point.pieces[0])}"
         if reason:
             yield Refusal((*place, key), shown(key), Accepts("point_of_this_construction", because=reason))
@@ -481,7 +481,7 @@ def _piece_points(
 
 def _piece_of_construction(piece: PieceKind, construction: Construction | None, place: Path) -> Iterator[Refusal]:
     if construction is not None and piece is not None and _generic(piece) not in construction.pieces:
-        pieces = tuple(_plain(one) for one in construction.pieces)
+        pieces = tuple(_plain(kind) for kind in construction.pieces)
         accepts = Accepts("piece_of_this_construction", pieces=pieces)
         yield Refusal(place, shown(piece), accepts)
 

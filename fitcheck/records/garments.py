@@ -5,7 +5,7 @@ from typing import Annotated, Literal
 
 from pydantic import Field
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength, no_entries
+from fitcheck.records.base import Count, Key, Note, Record, Text, TypedLength, no_entries
 from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.machines import Dial
 from fitcheck.records.photographs import Photographs
@@ -57,9 +57,7 @@ class AsKnitted(Record):
     dial: Dial | None = None
     stitch: TypedLength | None = None
     row: TypedLength | None = None
-    counts: dict[PieceKind, dict[PointKey, Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)]]] = Field(
-        default_factory=dict
-    )
+    counts: dict[PieceKind, dict[PointKey, Count]] = Field(default_factory=dict)
     fit: dict[PointKey, ToFit] = Field(default_factory=dict)
 
 

@@ -7,7 +7,17 @@ from typing import Annotated, Any, Literal, Self
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, SignedLength, Text, TypedLength, no_entries, refused
+from fitcheck.records.base import (
+    Count,
+    Key,
+    Note,
+    Record,
+    SignedLength,
+    Text,
+    TypedLength,
+    no_entries,
+    refused,
+)
 from fitcheck.records.begun_sheets import BegunSheet
 from fitcheck.records.choices import Choices
 from fitcheck.records.constructions import USUAL, ConstructionKey
@@ -27,7 +37,6 @@ BAND_KIND: Mapping[BandEdge, BandKind] = MappingProxyType(
     {"neck": "neck_band", "front": "front_band", "hem": "hem_band", "cuff": "cuff_band"}
 )
 """By which name the sheet of a band at an edge goes."""
-Count = Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)]
 
 
 class Counts(Record):

@@ -4,7 +4,7 @@ from typing import Annotated, Literal, Self
 
 from pydantic import Field, model_validator
 
-from fitcheck.records.base import FROM_FIGURES, Key, Note, Record, Text, TypedLength, no_entries, refused
+from fitcheck.records.base import Count, Key, Note, Record, Text, TypedLength, no_entries, refused
 from fitcheck.records.faults import Accepts
 from fitcheck.records.point_keys import PointKey
 from fitcheck.records.points import PieceKind
@@ -25,7 +25,7 @@ class Cell(Record):
     """One piece's figure at one point in one size: a printed finished measure, a count, or both."""
 
     measure: TypedLength | None = None
-    count: Annotated[int, FROM_FIGURES, Field(ge=1, le=5000)] | None = None
+    count: Count | None = None
 
     @model_validator(mode="after")
     def _something(self) -> Self:

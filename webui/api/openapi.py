@@ -14,6 +14,7 @@ from webui.api.examples import Example
 from webui.api.operations import PREFIX, Operation, Parameter
 from webui.api.schemas import DIGEST, KEY, components, ref
 from webui.config import PORT
+from webui.forms.typed import MOST_REVISION
 from webui.pairing.home import COOKIE
 
 _PATH = {
@@ -23,7 +24,7 @@ _PATH = {
     "digest": (DIGEST, "SHA-256 of the photograph"),
     "piece": ({"type": "string", "enum": list(SHEET_KINDS)}, "kind of a piece still to knit, or of a band to pick up"),
     "stage": ({"type": "integer", "minimum": 1, "maximum": 9999}, "number of the stage, in the order of the piece"),
-    "revision": ({"type": "integer", "minimum": 1, "maximum": 2**53}, "number of the revision"),
+    "revision": ({"type": "integer", "minimum": 1, "maximum": MOST_REVISION}, "number of the revision"),
 }
 PAIRED = "paired"
 """Name of the way in which a device at home says that it was paired."""

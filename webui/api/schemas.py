@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 from functools import cache
 from typing import Any, get_args
 
+from fitcheck.records.base import MOST_COUNTED
 from fitcheck.records.cross_checks import KINDS
 from fitcheck.records.formats import EARLIEST
 from fitcheck.records.households import FORMAT
@@ -38,7 +39,7 @@ _SHORT: Mapping[str, tuple[Schema, ...]] = {
     "Wish": _LENGTH,
     "Wanted": _LENGTH,
     "Tolerance": _LENGTH,
-    "Counts": ({"type": "integer", "minimum": 1, "maximum": 5000}, _COUNT),
+    "Counts": ({"type": "integer", "minimum": 1, "maximum": MOST_COUNTED}, _COUNT),
     "EdgeShaping": ({"type": "string", "minLength": 1, "maxLength": LONGEST},),
     "Dial": ({"type": "integer", "minimum": 0, "maximum": 30}, {"type": "string", "pattern": "[0-9]"}),
 }
@@ -333,7 +334,7 @@ def _part_of(part: Schema, **more: Schema) -> Schema:
 
 def _counts() -> Schema:
     """Stitches or rows per kind of piece and point of measure."""
-    count: Schema = {"type": "integer", "minimum": 1, "maximum": 5000}
+    count: Schema = {"type": "integer", "minimum": 1, "maximum": MOST_COUNTED}
     of_points = {
         "type": "object",
         "propertyNames": {"enum": list(POINTS)},

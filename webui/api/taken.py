@@ -8,6 +8,7 @@ from typing import Any
 
 from flask import Response
 
+from fitcheck.records.base import MOST_COUNTED
 from fitcheck.records.points import KINDS, POINTS
 from fitcheck.records.refusals import shown
 from webui.api.calls import Call, refuse
@@ -47,6 +48,6 @@ def _counts(counts: Any) -> Counts:
         for point, count in of_points.items():
             if point not in POINTS:
                 refuse(f"counts.{kind}", shown(point), "A point of measure.")
-            if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= 5000:
-                refuse(f"counts.{kind}.{point}", json.dumps(count)[:40], "A whole number from 1 to 5000.")
+            if isinstance(count, bool) or not isinstance(count, int) or not 1 <= count <= MOST_COUNTED:
+                refuse(f"counts.{kind}.{point}", json.dumps(count)[:40], f"A whole number from 1 to {MOST_COUNTED}.")
     return counts

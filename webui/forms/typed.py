@@ -46,6 +46,10 @@ def as_number(text: str, own: Collection[str] = ()) -> float | int | str:
     return float(plain) if "." in plain else int(plain)
 
 
+MOST_REVISION = 2**53
+"""Number of a revision, at most: the largest that every reader of JSON takes exactly."""
+
+
 def whole_number(text: str, least: int, most: int) -> int | None:
     """A whole number in plain figures, neither below `least` nor above `most`; None for any other text.
 

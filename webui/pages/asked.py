@@ -9,6 +9,7 @@ from flask import Response, request
 
 from fitcheck import words
 from fitcheck.advice.unanswered import asked_of_each
+from fitcheck.records.base import MOST_COUNTED
 from fitcheck.records.faults import RecordsError, in_words
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
@@ -155,7 +156,7 @@ def _retyped(asked: Asked, document: dict[str, Any], text: str, unit: str) -> di
     """The document with another figure in the place of the one that was asked about. Raises LengthError."""
     inside, last = _inside(asked, document), asked.place.path[-1]
     if asked.of_counts:
-        if (count := whole_number(text, 1, 5000)) is None:
+        if (count := whole_number(text, 1, MOST_COUNTED)) is None:
             raise LengthError("not_a_length", text, in_words(wants.WHOLE_NUMBER))
         inside[last] = {**inside[last], "counted": count}
         return document

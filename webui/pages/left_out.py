@@ -22,6 +22,7 @@ from fitcheck.words import left_out as words
 from fitcheck.words.dates import write_day
 from fitcheck.words.phrases import key_words
 from webui import request_log
+from webui.forms.typed import MOST_REVISION, whole_number
 from webui.pages import ground, views
 from webui.pages.context import Page, shown_by
 from webui.service import service
@@ -118,8 +119,8 @@ def see(kind: str, key: str) -> Response:
 @pages.post("/<kind>/<key>")
 def bring_back(kind: str, key: str) -> Response:
     """Bring back the version of a record that could be read last."""
-    revision = request.form.get("revision", "")
-    kept = ground.store().bring_back(kind, key, int(revision) if revision.isdecimal() and len(revision) < 10 else 0)
+    revision = whole_number(request.form.get("revision", ""), 0, MOST_REVISION)
+    kept = ground.store().bring_back(kind, key, revision or 0)
     to = ground.page_of(kind, key) if kind in ground.PLACES else "/settings"
     return ground.go(to, words.is_back(kind, key), kept)
 

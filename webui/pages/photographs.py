@@ -20,6 +20,7 @@ from fitcheck.store.stored import Stored
 from fitcheck.words import deeds
 from fitcheck.words import photographs as say
 from webui.forms.fields import Document
+from webui.forms.typed import whole_number
 from webui.pages import ground, notices, views
 
 pages = Blueprint("photographs", __name__, url_prefix="/photographs")
@@ -142,12 +143,13 @@ def _photographs_in(document: Document, kind: str) -> list[str]:
     """The photographs of a document as they stand in it, or of the stage of a piece that the form names."""
     if kind != "makes":
         return document.setdefault("photographs", [])  # type: ignore[no-any-return]
-    number, asked = request.form.get("stage", ""), request.form.get("piece")
+    asked = request.form.get("piece")
     piece = next((piece for piece in document.get("pieces", []) if piece["id"] == asked), None)
     stages = piece.get("stages", []) if piece else []
-    if not (number.isascii() and number.isdecimal() and len(number) < 4 and int(number) < len(stages)):
+    number = whole_number(request.form.get("stage", ""), 0, len(stages) - 1)
+    if number is None:
         abort(404, deeds.NO_SUCH_PIECE)
-    return stages[int(number)].setdefault("photographs", [])  # type: ignore[no-any-return]
+    return stages[number].setdefault("photographs", [])  # type: ignore[no-any-return]
 
 
 def _back(kind: str, key: str) -> str:

@@ -11,6 +11,7 @@ from collections.abc import Iterator, Mapping
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.advice.sizes.slips import chest_slip, count_slips
+from fitcheck.records.base import MOST_COUNTED
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
@@ -114,7 +115,7 @@ def _counts_against_chest(draft: Draft, answer: SizesAnswer) -> Iterator[PlanQue
     if draft.text("table"):
         return
     fields = {draft.text(f"size_{number}") or str(number): f"count_{number}" for number in (1, 2)}
-    typed = {name: whole_number(draft.text(field), 0, 5000) for name, field in fields.items()}
+    typed = {name: whole_number(draft.text(field), 0, MOST_COUNTED) for name, field in fields.items()}
     counts = {name: count for name, count in typed.items() if count is not None}
     for slip in count_slips(answer, counts):
         field, asked = fields[slip.size], count_slip_asked(slip, ground.tape())

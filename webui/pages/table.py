@@ -14,7 +14,7 @@ from fitcheck.store.households import Listed
 from fitcheck.words import deeds
 from fitcheck.words import table as words
 from fitcheck.words.dates import write_day
-from webui.forms.typed import whole_number
+from webui.forms.typed import MOST_REVISION, whole_number
 from webui.pages import invented, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.lines import Group, Line, drawn, grouped, lines_of, own_first
@@ -119,7 +119,7 @@ def undo() -> Response:
     """Take the latest change of a record back; when it was changed again meanwhile, say so and change nothing."""
     back = request.form.get("back", "/")
     kind, key = request.form.get("kind", ""), request.form.get("key", "")
-    revision = whole_number(request.form.get("revision", ""), 0, 2**53)
+    revision = whole_number(request.form.get("revision", ""), 0, MOST_REVISION)
     try:
         done = views.store().undo(kind, key, -1 if revision is None else revision)
     except StaleWrite:

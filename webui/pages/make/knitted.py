@@ -26,6 +26,7 @@ from webui.forms.fields import Document, Filled, Form
 from webui.forms.garments import point_heading
 from webui.forms.knitted import STAGE, KnittedForm, count_points, knitted_form
 from webui.forms.pieces import STAGES
+from webui.forms.typed import whole_number
 from webui.pages import given_back, ground, views
 from webui.pages.context import Page, shown_by
 from webui.pages.figures import Figures, PutRight
@@ -135,10 +136,10 @@ def _form_of(make: Make, known: Piece | None, kind: PieceKind, report: Report) -
 
 def _stage_number(piece: Piece | None) -> int | None:
     """The stage that is asked for, else the one that is judged."""
-    asked = request.args.get("stage", "")
-    if piece is not None and asked.isdecimal() and int(asked[:4]) < len(piece.stages):
-        return int(asked[:4])
-    return stage_of(piece) if piece is not None else None
+    if piece is None:
+        return None
+    asked = whole_number(request.args.get("stage", ""), 0, len(piece.stages) - 1)
+    return asked if asked is not None else stage_of(piece)
 
 
 def _read(draft: Draft, form: Form, document: Document, piece: str, kind: PieceKind, number: int | None) -> None:

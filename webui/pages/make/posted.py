@@ -7,6 +7,7 @@ from typing import Any, get_args
 from flask import Blueprint, Response, abort, request
 
 from fitcheck import words
+from fitcheck.records.base import MOST_COUNTED
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.reports.shapes import Report
@@ -16,6 +17,7 @@ from fitcheck.words import deeds, wants
 from fitcheck.words.phrases import spaced
 from webui.forms.drafts import Refusal
 from webui.forms.fields import Document
+from webui.forms.typed import whole_number
 from webui.pages import ground, notices, views
 from webui.pages.asked import Asked, answered
 from webui.pages.make import changes, right_sweater
@@ -117,9 +119,10 @@ def _keep_count(
     field         of the form, beside which it is refused
     """
     text = request.form.get("count", "").strip()
-    if not (text.isdecimal() and text.isascii() and len(text) < 6 and 1 <= int(text) <= 5000):
+    number = whole_number(text, 1, MOST_COUNTED)
+    if number is None:
         return show(stored.key, status=422, refusals={field: Refusal(text, wants.WHOLE_NUMBER)})
-    counts[name] = int(text)
+    counts[name] = number
     try:
         done = views.store().put("makes", stored.key, document, stored.revision)
     except RecordsError as error:

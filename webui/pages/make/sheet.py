@@ -15,6 +15,7 @@ from fitcheck.drawing.one_piece import piece_drawing, stitch_levels
 from fitcheck.drawing.seams import edge_flat
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.knitting.plan import Plan
+from fitcheck.records.base import MOST_COUNTED
 from fitcheck.records.faults import RecordsError
 from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
@@ -29,6 +30,7 @@ from fitcheck.words.sheet import SheetTold, sheet_told
 from fitcheck.words.sheet_page import RibAsked, SheetSaid, sheet_said
 from webui.beginning import SheetChanged, begin_sheet, newer_sheet, rest_of_make, sheet_shown
 from webui.forms.drafts import Refusal
+from webui.forms.typed import whole_number
 from webui.pages import ground, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.found import make_of
@@ -115,9 +117,10 @@ def rib(key: str, piece: str) -> Response:
     knitted = next((written for written in document.get("pieces", []) if written["id"] == of), None)
     if knitted is None:
         abort(404)
-    if not (text.isdecimal() and text.isascii() and 0 < len(text) < 6):
+    rows = whole_number(text, 0, MOST_COUNTED)
+    if rows is None:
         return _show(key, kind, {"rows": Refusal(text, wants.WHOLE_NUMBER)})
-    knitted["rib"] = {**(knitted.get("rib") or {}), "rows": int(text)}
+    knitted["rib"] = {**(knitted.get("rib") or {}), "rows": rows}
     try:
         done = views.store().put("makes", key, document, stored.revision)
     except RecordsError as error:

@@ -29,6 +29,7 @@ from fitcheck.words.said import Said
 from webui.forms.drafts import Draft, Refusal
 from webui.forms.fields import Filled
 from webui.forms.size_tables import TABLE, Acted, acted, empty_grid, every_row, label_of, rows_of, size_of
+from webui.forms.typed import whole_number
 from webui.pages import given_back, ground, left_out, views
 from webui.pages.asked import Asked, asked_about
 from webui.pages.context import Page, shown_by
@@ -37,6 +38,9 @@ from webui.pages.shelves import shelf
 pages = Blueprint("size_tables", __name__, url_prefix="/size-tables")
 ROOM = "swatches"
 KIND = "size_tables"
+
+MANY = 9999
+"""Sizes or rows: who asks for so many gets the most that a table may have; a larger number is read as none."""
 
 
 @shown_by("size_tables.html", ROOM)
@@ -84,11 +88,11 @@ def _grown(draft: Draft) -> Draft:
     """The grid with as many sizes and rows as the address asks for, where that is more: the unit was switched in it."""
     typed = _bounded(draft).typed
     for name, most in (("columns", MOST_SIZES), ("rows", MOST_ROWS)):
-        asked = request.args.get(name, "")
-        if asked.isdecimal() and len(asked) < 5 and int(asked) > int(typed[name]):
+        asked = min(whole_number(request.args.get(name, ""), 0, MANY) or 0, most)
+        if asked > int(typed[name]):
             if name == "columns":
-                typed |= {f"size_{place}": str(place + 1) for place in range(int(typed[name]), min(int(asked), most))}
-            typed[name] = str(min(int(asked), most))
+                typed |= {f"size_{place}": str(place + 1) for place in range(int(typed[name]), asked)}
+            typed[name] = str(asked)
     return draft
 
 
@@ -110,8 +114,8 @@ def add() -> Response:
 def _bounded(draft: Draft) -> Draft:
     """A form as it was sent, now or before it failed, with a grid that is no larger than a table may be."""
     for name, most in (("columns", MOST_SIZES), ("rows", MOST_ROWS)):
-        text = draft.text(name)
-        draft.typed[name] = str(min(int(text), most) if text.isdecimal() and len(text) < 5 else 1)
+        asked = whole_number(draft.text(name), 0, MANY)
+        draft.typed[name] = str(min(asked, most) if asked is not None else 1)
     return draft
 
 
