@@ -49,7 +49,8 @@ def test_a_narrow_chest_is_made_up_by_a_wider_front():
         ((3, 0), 6),
         ((8, 0), 8),  # 128; 34 mm lie nearer than nothing
         ((6, 2), 8),  # 122 and 128 are whole repeats and two over; 128 lies nearer
-        ((5, 0), None),  # the next even number of repeats is 130, 43 mm: more than front and back may lie apart
+        ((5, 0), 10),  # the next even number of repeats is 130, 43 mm: one step, which is always open
+        ((7, 1), None),  # the next even one is 134, 60 mm: that lies no nearer
     ],
 )
 def test_a_wider_front_keeps_whole_repeats_of_the_pattern(repeat, stitches):

@@ -44,6 +44,7 @@ THICK = {
     "body_length": 82,
 }
 """A body of 9 stitches and 13 rows to 10 cm: 11.1 and 7.7 mm."""
+THICK_NARROW = {**THICK, "hem": 44, "chest": 44}
 THICK_SLEEVE = {"cuff": 20, "sleeve_to_underarm": 54, "upper_arm": 32, "cap_height": 18, "sleeve_length": 72}
 THICK_WORN = {
     **garment_of(THICK_SLEEVE, w=11.1, h=7.7),
@@ -246,6 +247,32 @@ MAKES = [
         ),
         first=("carry_on",),
         keeps=True,
+    ),
+    Worked(
+        "a_front_makes_up_one_step_of_a_very_thick_fabric",
+        "rule 4: front and back 4 cm apart at most, and always one step of what can be knitted",
+        "44 stitches were cast on where 46 are right, 2.2 cm; a front of 48 lies 4.4 cm from the back, and is what "
+        "anybody would knit",
+        household(
+            [piece("back", counted(THICK_NARROW), lengths(THICK_NARROW, w=11.1, h=7.7))],
+            fits=THICK_WORN,
+            planned={"front": {**THICK, "neck_depth": 10}, "sleeve": THICK_SLEEVE},
+        ),
+        first=("other_counts",),
+        counts={("front", "hem"): 48, ("front", "chest"): 48},
+    ),
+    Worked(
+        "a_front_makes_up_one_repeat_of_six",
+        "rules 4 and 25: whole repeats, and always one step of what can be knitted",
+        "a repeat of six was forgotten, 2.8 cm: the front gets one more, 5.5 cm wider than the back",
+        household(
+            [done({**BODY, "hem": 102, "chest": 102})],
+            fits=garment_of({**FRONT, **SLEEVE, "hem": 108, "chest": 108}),
+            multiple=6,
+            planned={"front": {**FRONT, "hem": 108, "chest": 108}, "sleeve": SLEEVE},
+        ),
+        first=("other_counts",),
+        counts={("front", "hem"): 114, ("front", "chest"): 114},
     ),
     Worked(
         "a_childs_back_is_narrow",

@@ -55,6 +55,8 @@ _USUAL_SIZE = {"across": USUAL_MM["across"], "along": USUAL_MM["along"], "edge":
 """Stitch width and row height where none is known [mm]; assumed."""
 
 
+STRAINED = 1.5
+"""By one step of its counts a piece may be so many times as far off the one beside it as otherwise [1] (assumed)."""
 HALF = 0.5
 """Share of a flat width that back and front have in it each."""
 
@@ -166,7 +168,7 @@ class Garment:
         # Beside a piece that is further off than that it is made as it is wanted, however far apart they then are.
         far = np.abs(other) > bears
         other, bears = np.where(far, 0.0, other), np.where(far, math.inf, bears)
-        least, most = other - bears, other + bears
+        least, most = reach(other, bears, np.zeros(other.shape), np.nan_to_num(self.step * self.size))
         return np.minimum(np.maximum(-other, least), most), least, most
 
     def _new_counts(self, shift: Array) -> Array:
@@ -418,6 +420,17 @@ class Garment:
     def half_allowed(self, off: Array) -> Array:
         """Half of what is allowed on the side of a difference [mm]."""
         return np.where(off < 0, self.half_low, self.half_high)
+
+
+def reach(beside: Array, most: Array, planned: Array, step: Array) -> tuple[Array, Array]:
+    """Least and most that a piece may be [mm]: so far from the one beside it as the shape bears, or one step.
+
+    beside  what lies beside it is;  most: how far off that it may be;  step: by how much its counts move
+    A step here and one there of very thick stitches or of a long repeat are more than that, and the least there is.
+    """
+    far = np.where(2 * step > most, STRAINED * most, most)
+    least, largest = np.maximum(planned - step, beside - far), np.minimum(planned + step, beside + far)
+    return np.minimum(beside - most, least), np.maximum(beside + most, largest)
 
 
 def point_scale(point: DecisionPoint) -> float:

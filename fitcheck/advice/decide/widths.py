@@ -13,7 +13,7 @@ import math
 
 import numpy as np
 
-from fitcheck.advice.decide.garment import Answering, Garment
+from fitcheck.advice.decide.garment import Answering, Garment, reach
 from fitcheck.advice.decide.nearest import Series, best_of
 from fitcheck.advice.decide.stage import Sewn, Stage
 from fitcheck.advice.decide.state import Array, Mask
@@ -86,7 +86,7 @@ def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, r
     off, s = x[..., at], np.sqrt(x_var[..., at])
     u = s if stage.judged else None
     # What this piece deviates its fabric or what is wanted deviates, and both are the other piece's too.
-    low, high = _reach(answering, own[..., at] - stage.deviates[..., at], planned)
+    low, high = _reach(answering, own[..., at] - stage.deviates[..., at], planned, stitch)
     series = Series(answering.step, answering.first, low / stitch, high / stitch)
     options, off_bed = _options(garment, stage, answering, -off / share, stitch, planned, series, garment.beside)
     before = np.where(off_bed, math.nan, off)
@@ -107,7 +107,7 @@ def widths(garment: Garment, stage: Stage, x: Array, x_var: Array, own: Array, r
     return width
 
 
-def _reach(answering: Answering, off: Array, planned: Array) -> tuple[Array, Array]:
+def _reach(answering: Answering, off: Array, planned: Array, stitch: Array) -> tuple[Array, Array]:
     """Least and largest width of the body piece to come [mm]: so far from this piece as the shape bears.
 
     off      differences of this piece there [mm]
@@ -115,7 +115,7 @@ def _reach(answering: Answering, off: Array, planned: Array) -> tuple[Array, Arr
     """
     length = np.where(answering.paired, planned, answering.mine + off)
     most = np.where(answering.paired, MOST_APART * planned, answering.most)
-    return length - most, length + most
+    return reach(length, most, planned, np.where(answering.paired, 0.0, np.nan_to_num(answering.step * stitch)))
 
 
 def _options(
@@ -155,7 +155,7 @@ def odd_counts(garment: Garment, way: Way, stage: Stage, sewn: Sewn) -> dict[int
     share, stitch = answering.share, answering.stitch * way.rest[at]
     off = sewn.mean[0, 0, at] - share * width
     planned, own = stage.as_planned[at] * way.rest[at], way.scale * stage.d[0] + way.offset
-    low, high = _reach(answering, own[at], planned)
+    low, high = _reach(answering, own[at], planned, stitch)
     series = Series(garment.odd_step[at], garment.odd_first[at], low / stitch, high / stitch)
     options, _ = _options(garment, stage, answering, -off / share, stitch, planned, series, 0)
     loose = np.where(np.isnan(options[0]), 0.0, options[0])
