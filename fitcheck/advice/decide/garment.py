@@ -298,7 +298,8 @@ class Garment:
         if other.planned is None or not self.counted[j] or gets:
             return 0.0
         more = float((other.planned - self.count[j]) * self.size[j] * self.shift[j])
-        return float(np.clip(more, *sorted((0.0, -2 * point.difference))))
+        least, most = sorted((0.0, -2 * point.difference))
+        return min(max(more, least), most)
 
     def _to_come(self, j: int, point: DecisionPoint) -> None:
         """The body piece that is still to come at a point, as it is planned."""
