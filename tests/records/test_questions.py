@@ -115,6 +115,16 @@ def test_inches_typed_as_centimetres_are_seen_from_the_garment():
     assert "51.6" not in found[0].odd
 
 
+def test_a_slip_at_the_garment_is_asked_about_there_alone():
+    found = about_piece({"chest": [51.0, 509], "shoulder_width": 39}, garment={"chest": [1.2, 52.0]})
+    places = {str(question.place): question for question in found}
+    assert set(places) == {
+        "garments[g].occasions[0].readings.chest[0]",
+        "makes[m].pieces[0].stages[0].readings.chest[1]",
+    }
+    assert places["makes[m].pieces[0].stages[0].readings.chest[1]"].meant == "50.9 cm"
+
+
 def test_inches_typed_as_centimetres_are_seen_from_the_other_readings():
     question = one(about_garment({"chest": [51.8, 20.4, 51.6]}), "inches")
     assert str(question.place).endswith("chest[1]")

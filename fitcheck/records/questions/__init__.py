@@ -49,8 +49,8 @@ def questions(household: Household) -> tuple[Question, ...]:
         occasion_to_fit, to_fit = garments.get((make.fits.garment, make.fits.occasion), (None, Figures({})))
         swatches = [swatch for swatch in sure if swatch.id in make.swatches]
         table_named = by_key(household.size_tables, make.size_table)
-        # What is asked about the garment itself is asked there; against the make all of it counts.
-        of_garment = Figures(to_fit.points)
+        # What is asked about the garment itself is asked there; against the make the rest of a point counts, or all.
+        of_garment = Figures({point: to_fit.unasked(point) or listed for point, listed in to_fit.points.items()})
         asked += make_questions(make, occasion_to_fit, of_garment, children, swatches, table_named)
     return tuple(asked)
 
