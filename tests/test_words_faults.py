@@ -97,7 +97,8 @@ def test_no_fault_speaks_in_a_programmers_words(value: Any):
     [
         (("machines", 0, "needles"), 5, "5", "A whole number from 10 to 500."),
         (("machines", 0, "needles"), "200", '"200"', "A whole number from 10 to 500, without quotes."),
-        (("yarns", 0, "tex"), 0, "0", "A number above 0, 10000 at most."),
+        (("yarns", 0, "tex"), 0, "0", "A number of grams above 0, 10000 at most."),
+        (("makes", 0, "pieces", 0, "stages", 0, "grams"), "6 oz", '"6 oz"', "A number of grams above 0"),
         (("garments", 0, "rib"), "yes", '"yes"', "True or false, written true or false without quotes."),
         (("garments", 0, "construction"), "setin", '"setin"', "drop_shoulder or raglan; did you mean set_in"),
         (("garments", 0, "name"), 5, "5", 'A text in quotes: "5".'),
@@ -105,6 +106,7 @@ def test_no_fault_speaks_in_a_programmers_words(value: Any):
         (("garments", 0, "occasions", 0, "id"), "In January!", '"In January!"', "in-january?"),
         (("garments", 0, "occasions"), [], "[]", "A list in [ ] with at least 1 entry; add it."),
         (("garments", 0, "occasions"), {}, "{}", "A list in [ ] with at least 1 entry; add it."),
+        (("garments", 0, "occasions", 0, "date"), "12.1.2025", '"date"', "did you mean on?"),
         (("garments", 0, "occasions", 0, "on"), "12.1.2025", '"12.1.2025"', "A date such as 2025-03-31."),
         (("garments", 0, "occasions", 0, "readings"), 5, "5", 'with its name: {"chest": "52 cm"}'),
         (("garments", 0, "occasions", 0, "readings", "chest"), "51.2.3", '"51.2.3"', "One decimal mark"),

@@ -232,8 +232,9 @@ def _refuse_json(text: str, error: JSONDecodeError) -> NoReturn:
     elif here[:1].isdigit() and before[-1:] == "," and before[-2:-1].isdigit():
         accepts = Accepts("decimal_point")
     elif here[:1].isalpha():
-        word = re.match(r"[\w.-]*", here)
-        accepts = Accepts("quotes_around_a_text", meant=word[0]) if word else accepts
+        word, number = re.match(r"[\w.-]*", here), re.search(r"\d[\d./]*$", before)
+        meant = " ".join(part[0] for part in (number, word) if part)
+        accepts = Accepts("quotes_around_a_text", meant=meant) if meant else accepts
     _refuse(read, accepts, line=error.lineno, place=f"column {error.colno}")
 
 

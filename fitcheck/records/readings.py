@@ -93,6 +93,9 @@ def listed(value: Any) -> Any:
     return value if isinstance(value, list) else [value]
 
 
+ReadingList = Annotated[list[Reading], BeforeValidator(listed)]
+"""Readings of one thing."""
+
 Readings = Annotated[dict[PointKey, Annotated[list[Reading], BeforeValidator(listed)]], Field()]
 """Readings per point of measure."""
 

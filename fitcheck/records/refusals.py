@@ -172,6 +172,8 @@ _WRITTEN: dict[Any, Accepts] = {
     datetime: DATE_AND_TIME,
 }
 """How values of a kind are written, and records that have a short way of writing."""
+_COUNTED_IN = {"grams": "grams", "load_grams": "grams", "tex": "grams", "m_per_100g": "metres"}
+"""Of what a bare number is, by its field."""
 
 
 def described(path: Path, value: object, root: type[Record] = Household) -> Accepts:
@@ -200,7 +202,8 @@ def described(path: Path, value: object, root: type[Record] = Household) -> Acce
         return _text_accepted(limits, value)
     low, above, high = (_limit(limits, name) for name in ("ge", "gt", "le"))
     quotes = "none" if isinstance(value, str) else None
-    return Accepts("whole_number" if kind is int else "number", low=low, above=above, high=high, quotes=quotes)
+    of = _COUNTED_IN.get(str(path[-1]), "")
+    return Accepts("whole_number" if kind is int else "number", low=low, above=above, high=high, quotes=quotes, of=of)
 
 
 def _limit(limits: Sequence[Any], name: str) -> Any:
@@ -276,6 +279,9 @@ MOST_FIELDS = 6
 _EVERYWHERE = frozenset(("id", "name", "notes", "on", "at", "by", "text", "unit", "length", "meant", "count", "kind"))
 """Names of fields that say too little to tell where one was meant to stand."""
 
+_MEANT = {"date": "on", "day": "on", "when": "on", "weight": "grams", "weighs": "grams"}
+"""Fields as people call them, by what each is called here."""
+
 
 def _field_accepted(path: Path, root: type[Record]) -> Accepts:
     around = _spot(path[:-1], root)
@@ -289,6 +295,8 @@ def _field_accepted(path: Path, root: type[Record]) -> Accepts:
     elsewhere = None if simple in _EVERYWHERE else _where_it_belongs(simple, path[:-1], kind, root)
     if elsewhere is not None:
         return elsewhere
+    if (meant := _MEANT.get(simple)) in kind.model_fields:
+        return Accepts("known_name", meant=(meant,))
     if near := _near(list(kind.model_fields), name, 2):
         return Accepts("known_name", meant=tuple(near))
     if simple in POINTS or simple in ALSO_CALLED:

@@ -6,12 +6,12 @@ Stages are a dated list of events: a piece can be blocked twice. A change in fin
 from datetime import date
 from typing import Annotated, Literal
 
-from pydantic import BeforeValidator, Field
+from pydantic import Field
 
 from fitcheck.records.base import Note, Record, Text, TypedLength, no_entries
 from fitcheck.records.photographs import Photographs
 from fitcheck.records.point_keys import PointKey
-from fitcheck.records.readings import Overhang, Overhangs, Reading, Readings, listed
+from fitcheck.records.readings import Overhang, Overhangs, Reading, ReadingList, Readings
 
 StageKind = Literal["off_machine", "rested", "blocked", "hung"]
 Blocking = Literal["patted", "pinned", "steamed"]
@@ -38,9 +38,6 @@ class Stage(Record):
     load_grams: Annotated[float, Field(gt=0, le=10_000)] | None = None
     grams: Annotated[float, Field(gt=0, le=10_000)] | None = None
     notes: Note = ""
-
-
-ReadingList = Annotated[list[Reading], BeforeValidator(listed)]
 
 
 class SwatchStage(Stage):

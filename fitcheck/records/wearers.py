@@ -6,7 +6,7 @@ from pydantic import Field
 
 from fitcheck.records.base import Key, Note, Record, Text, no_entries
 from fitcheck.records.point_keys import PointKey
-from fitcheck.records.readings import Reading, Readings
+from fitcheck.records.readings import Reading, ReadingList, Readings
 
 
 class Wearer(Record):
@@ -22,6 +22,6 @@ class Wearer(Record):
     name: Text
     measured: date | None = None
     body: Readings = Field(default_factory=dict[PointKey, list[Reading]])
-    head: list[Reading] = Field(default_factory=no_entries)
+    head: ReadingList = Field(default_factory=no_entries)
     child: bool = False
     notes: Note = ""

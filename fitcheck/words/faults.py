@@ -91,7 +91,10 @@ def _article(noun: str) -> str:
     return "an" if noun[0] in "aeiou" else "a"
 
 
-def _number(noun: str, low: Any, above: Any, high: Any, quotes: str | None, without_quotes: str, **_: Any) -> str:
+def _number(
+    noun: str, low: Any, above: Any, high: Any, quotes: str | None, without_quotes: str, of: str = "", **_: Any
+) -> str:
+    noun += f" of {of}" if of else ""
     if low is not None:
         noun += f" from {low:g} to {high:g}" if high is not None else f" from {low:g} up"
     elif above is not None and high is not None:
