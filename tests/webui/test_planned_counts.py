@@ -92,6 +92,19 @@ def test_an_open_front_is_planned_by_its_halves(client, store):
     assert "planned-front-chest" not in names
 
 
+def test_a_front_is_open_as_it_is_said_whatever_its_band(client, store):
+    store.put("makes", "open", {"name": "open"}, 0)
+    for said, front, halves in (("open", True, True), ("closed", False, False), ("", None, False)):
+        assert sent(client, "/makes/open/settings", open_front=said).status_code == 303
+        assert store.get("makes", "open").doc.get("open_front") is front
+        page = page_of(client, "/makes/open/settings")
+        assert fields_in(page[page.index('<form class="form"') :])["open_front"] == said
+        assert ("planned-left_front-chest" in page_of(client, "/makes/open/counts")) is halves
+    refused = sent(client, "/makes/open/settings", open_front="ajar", name="kept as typed")
+    assert refused.status_code == 422
+    assert "kept as typed" in refused.get_data(as_text=True)
+
+
 def test_another_who_changed_it_meanwhile_is_shown_beside(client, store):
     page = page_of(client, AT)
     typed = fields_in(page[page.index('<form class="form"') :])

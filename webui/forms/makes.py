@@ -28,6 +28,8 @@ HOW = (
     ("added_later", "added later"),
     ("turned", "still to be turned"),
 )
+OPENS = {"": "open where it has a band", "open": "open, in two halves", "closed": "in one piece"}
+_OPEN = {"open": True, "closed": False}
 FIBRES_TELL = "Its fibres tell whether a piece can be blocked larger."
 WHEN = "such as 25 Nov 2026; empty while it is being made"
 
@@ -66,13 +68,15 @@ COSTS = group(
 
 
 class MakeForm(Form):
-    """Bands are a list in the record and stand by their edge in the form."""
+    """Bands are a list in the record and stand by their edge in the form; whether the front is open is yes or no."""
 
     def read(self, draft: Draft, unit: str, document: Document | None = None, under: Path = ()) -> Document:
         """As of every form; a band wants both its depth and how it comes on."""
         document = {} if document is None else document
         document["bands"] = {band["edge"]: band for band in document.get("bands", ())}
         super().read(draft, unit, document, under)
+        if front := document.get("open_front"):
+            document["open_front"] = _OPEN.get(front, front)
         bands: list[Document] = []
         for edge, band in document.pop("bands", {}).items():
             if "how" in band:
@@ -87,6 +91,7 @@ class MakeForm(Form):
     def write(self, record: Any, unit: str) -> dict[str, str]:
         """As of every form."""
         typed = super().write(record, unit)
+        typed["open_front"] = next((front for front, opens in _OPEN.items() if opens is record.open_front), "")
         for band in record.bands:
             typed |= {f"band-{band.edge}": band.how, f"depth-{band.edge}": as_typed(band.depth)}
         return typed
@@ -101,6 +106,7 @@ MAKE = MakeForm(
                 "wearer", "Who will wear it", "choice", choices=named("wearers", "nobody in particular"), adds="wearers"
             ),
             Field("construction", "How it is built", "choice", choices=BUILT),
+            Field("open_front", "Its front", "choice", choices=tuple(OPENS.items())),
             Field("yarn", "Yarn", "choice", FIBRES_TELL, named("yarns", "not said"), adds="yarns"),
             Field("machine", "Machine", "choice", choices=named("machines", "not said"), adds="machines"),
             Field(

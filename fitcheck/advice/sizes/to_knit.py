@@ -31,8 +31,9 @@ def of_no_size(make: Document, free: FreeCounts) -> Document:
     for count in free.counts:
         document["planned"].setdefault(count.piece, {})[count.key] = count.count
     chests = {count.piece: count.count for count in free.counts if count.key == "chest"}
+    opens = make.get("open_front", bool(make.get("front_band")))
     for kind, other in SAME_CHEST.items():
-        alike = other in CONSTRUCTIONS[make.get("construction", USUAL)].pieces and not make.get("front_band")
+        alike = other in CONSTRUCTIONS[make.get("construction", USUAL)].pieces and not opens
         if alike and kind in chests and other not in chests:
             document["planned"].setdefault(other, {})["chest"] = chests[kind]
     fits = document.get("fits", {})
