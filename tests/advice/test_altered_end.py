@@ -7,9 +7,10 @@ import math
 import pytest
 
 from fitcheck.advice.decide.altered_end import altered_end
+from fitcheck.advice.rest.planned import taken_rows
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.records.makes import Costs
+from fitcheck.records.makes import Costs, Make, Piece, Taken
 
 WORK = Costs.model_construct().alter_hem
 
@@ -46,3 +47,23 @@ def test_a_length_that_is_free_moves_nothing():
     assert altered(-30.0, -60.0, points=free) == pytest.approx(-30.0)
     assert altered(-30.0, -60.0, points={key: target(key, 1.0, math.inf) for key in POINTS}) == 0.0
     assert altered_end({}, {}, 1.0, WORK) == 0.0
+
+
+def taken(*steps: tuple[int, int], planned: int, knitted: int = 118) -> dict[str, tuple[int, int]]:
+    """Rows of a back up to its underarm that were taken so many instead of so many, one after the other."""
+    at_that_end = {"piece": "back", "point": "to_underarm", "at": "2026-01-05T10:00:00Z", "report": "0" * 64}
+    listed = [Taken.model_validate({**at_that_end, "instead_of": before, "count": now}) for before, now in steps]
+    back = Piece.model_validate({"id": "back", "piece": "back", "counts": {"to_underarm": {"knitted": knitted}}})
+    make = Make.model_validate({"id": "pullover", "name": "Pullover", "planned": {"back": {"to_underarm": planned}}})
+    return taken_rows(make.model_copy(update={"taken": listed}), back)
+
+
+def test_rows_are_taken_one_after_the_other():
+    assert taken((118, 122), planned=122) == {"to_underarm": (118, 122)}
+    assert taken((118, 122), (122, 125), planned=125) == {"to_underarm": (118, 125)}
+
+
+def test_rows_that_the_piece_was_knitted_with_or_that_are_planned_no_more_were_not_taken_since():
+    assert taken((118, 122), planned=122, knitted=122) == {}
+    assert taken((118, 122), planned=120) == {}
+    assert taken((118, 122), (122, 118), planned=118) == {}

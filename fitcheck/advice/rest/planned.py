@@ -73,12 +73,17 @@ def taken_rows(make: Make, piece: Piece) -> dict[str, tuple[int, int]]:
 
     Its advised counts became the planned ones while its own stayed: rows came off there, or went on.
     """
-    own = {key: counts.best for key, counts in piece.counts.items()}
+    own = {str(key): counts.best for key, counts in piece.counts.items() if counts.best}
+    now = dict(own)
+    for taken in make.taken:
+        if taken.piece == piece.piece and taken.point in now and taken.instead_of == now[taken.point]:
+            now[taken.point] = taken.count
+    planned = {str(key): count for key, count in make.planned.get(piece.piece, {}).items()}
     return {
-        str(taken.point): (taken.instead_of, taken.count)
-        for taken in make.taken_now
-        if taken.piece == piece.piece and taken.instead_of and taken.instead_of == own.get(taken.point)
-        if LOWEST in POINTS[taken.point].zones and POINTS[taken.point].direction == "along"
+        key: (own[key], count)
+        for key, count in now.items()
+        if count != own[key] and count == planned.get(key)
+        if LOWEST in POINTS[key].zones and POINTS[key].direction == "along"
     }
 
 
