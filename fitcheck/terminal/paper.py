@@ -52,8 +52,7 @@ def padded(cells: Sequence[str], to: Literal["left", "right"]) -> list[str]:
 
 def column(head: str, cells: Sequence[str]) -> list[str]:
     """A column under its head, figures to the right."""
-    wide = max(len(head), *(len(cell) for cell in cells))
-    return [head.rjust(wide), *(cell.rjust(wide) for cell in cells)]
+    return padded([head, *cells], "right")
 
 
 def gutter(sign: str) -> str:

@@ -109,7 +109,7 @@ def test_a_cut_through_a_tapered_piece_is_exact():
 
 def test_the_piece_is_as_wide_at_the_chest_as_it_is_and_narrower_at_the_shoulders(answers):
     answer, construction = answers[0]
-    heights = [(x, y) for x, y in points_of(work_bar(answer, 0.1, from_top=False, construction=construction))]
+    heights = points_of(work_bar(answer, 0.1, from_top=False, construction=construction))
     top = {x: min(y for other, y in heights if other == x) for x, _ in heights}
     by_x = sorted(top.items())
     assert by_x[-3][1] > by_x[5][1] + 2  # the shoulders are narrower than the body

@@ -64,10 +64,9 @@ def with_hostile_texts(schema: dict[str, Any], said: Any, text: str, filled: set
     free = {name for name, inner in fields.items() if _takes_any_text(_one_of(inner, ""))} - WHERE_SAID
     said = {**dict.fromkeys(sorted(free), ""), **said}
     return {
-        name: with_hostile_texts(fields.get(name, rest), inside, text, filled, name)
+        name: inside if name in READ else with_hostile_texts(fields.get(name, rest), inside, text, filled, name)
         for name, inside in said.items()
-        if name not in READ
-    } | {name: inside for name, inside in said.items() if name in READ}
+    }
 
 
 @pytest.fixture
