@@ -77,7 +77,7 @@ def _pair(point: Point) -> str:
 
 
 def graph(look: Look, ids: str, view: View, unit: Unit, width: float, height: float) -> str:
-    """Graph rule in the scale of the piece, registered to its centre and its origin."""
+    """Graph rule in the scale of the piece, registered to its centre and origin; width and height [units]."""
     small_mm, many = RULES[unit]
     parts = []
     for name, cls, side in (("f", "q1", small_mm * view.scale), ("h", "q2", many * small_mm * view.scale)):
@@ -104,7 +104,8 @@ def hatching(look: Look, ids: str) -> str:
 def both(look: Look, ids: str, laid: Laid, view: View, width: float, height: float) -> str:
     """The piece over what is wanted: hatching where the tape touched both, dashed and full outlines.
 
-    Everything of the piece has the class "mv": a page that lines it up elsewhere only moves that.
+    Everything of the piece has the class "mv": a page that lines it up elsewhere only moves that. width and height are
+    those of the view [units].
     """
     moved = f' transform="translate(0 {n(view.scale * laid.shift)})"'
     box = f'x="0" y="0" width="{n(width)}" height="{n(height)}"'

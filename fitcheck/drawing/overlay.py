@@ -150,7 +150,10 @@ def legend_of(laid: Laid) -> tuple[str, ...]:
 
 
 def window_rows(laid: Laid, unit: Unit, ids: str, mark: Mark, top: float) -> tuple[str, float]:
-    """The windows of the details under one another, 42 mm wide at 96 units to the inch, their captions beside them."""
+    """The windows of the details under one another from the top on, captions beside them; and their height [units].
+
+    They are 42 mm wide at 96 units to the inch.
+    """
     wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
     parts, y = [], top
     for detail in details_of(laid):
@@ -353,7 +356,7 @@ def _marks(look: Look, laid: Laid, out: _LaidOut, taken: list[Box]) -> str:
 
 
 def legend_parts(look: Look, ids: str, laid: Laid, width: float, top: float) -> tuple[str, float]:
-    """What each line and hatching means, in rows."""
+    """What each line and hatching means, in rows from the top on; and their height [units]."""
     items = legend_of(laid)
     parts = [path(look, "cell", f"M0 {n(top)}H{n(width)}")]
     # Columns as wide as the longest word needs, so that the rows stand under one another.
@@ -377,7 +380,7 @@ def legend_parts(look: Look, ids: str, laid: Laid, width: float, top: float) -> 
 
 
 def block_parts(look: Look, block: list[tuple[str, str]], width: float, top: float) -> tuple[str, float]:
-    """The title block: short cells share a row, long ones have one of their own."""
+    """The title block from the top on, and its height [units]: short cells share a row, long ones have their own."""
     rows: list[list[tuple[str, str]]] = []
     for cell in block:
         row = [*rows[-1], cell] if rows else []

@@ -98,7 +98,7 @@ class Room:
 
 
 def columns_of(width: float, values: Sequence[str], left_column: bool) -> Room:
-    """The columns that the values need, from the longest of them."""
+    """The columns that the values need in a drawing so wide [units], from the longest of them."""
     longest = max((text_width(value) for value in values), default=0.0)
     column = min(width - 47.0, width - MARGIN - VALUE - longest)
     return Room(width, column, MARGIN + DISC + VALUE + longest + 14.0 if left_column else 12.0)

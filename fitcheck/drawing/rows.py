@@ -32,7 +32,7 @@ class Row:
 
 @frozen
 class Scale:
-    """An axis: its ends and the step of its figures."""
+    """An axis: its ends and the step of its figures, in the unit of what stands on it."""
 
     low: float
     high: float

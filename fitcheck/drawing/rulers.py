@@ -77,7 +77,7 @@ def _room(span_mm: float, figures_mm: float, unit: Unit) -> float:
 
 
 def axis_parts(axis: Axis, base: float, *, look: Look = SCREEN) -> str:
-    """The tape's edge with its ticks and figures."""
+    """The tape's edge with its ticks and figures; base: where it lies [units]."""
     left, right = axis.x(-axis.span), axis.x(axis.span)
     ticks: dict[str, list[str]] = {"r-mm": [], "r-half": [], "r-cm": []}
     count = round(axis.span / axis.fine)
@@ -144,7 +144,7 @@ def _ruler_parts(point: PointReport, axis: Axis, edge: str, look: Look) -> str:
 
 
 def side_words(sides: Sequence[str], y: float, *, look: Look = SCREEN) -> str:
-    """The words at the two ends of an axis."""
+    """The words at the two ends of an axis, their line at y [units]."""
     return text(look, "r-side", 2.0, y, sides[0]) + text(look, "r-side", WIDTH - 2.0, y, sides[1], "end")
 
 
@@ -178,7 +178,7 @@ def allowed_parts(
 
 
 def interval_parts(axis: Axis, low: float, high: float, y: float, *, look: Look = SCREEN) -> str:
-    """The bar of an interval with its end stops; an end outside the axis becomes an arrow head."""
+    """The bar of an interval [mm] at y [units] with its end stops; an end outside the axis becomes an arrow head."""
     inside_low, inside_high = max(low, -axis.span), min(high, axis.span)
     if inside_low > inside_high:
         edge = axis.x(axis.span if low > axis.span else -axis.span)
@@ -195,7 +195,10 @@ def _arrow(x: float, y: float, way: float, look: Look) -> str:
 
 
 def mark(code: str, x: float, y: float, difference: float, *, look: Look = SCREEN) -> str:
-    """The mark of a verdict: disc where it matches, triangle where it differs, ring where it is too close."""
+    """The mark of a verdict at x, y [units]: disc: matches, triangle: differs, ring: too close.
+
+    difference  by whose sign the triangle points [mm]
+    """
     if code == "matches":
         return f'<circle{look["r-dot"]} cx="{n(x)}" cy="{n(y)}" r="6"/>'
     if code == "differs":
@@ -216,7 +219,7 @@ def zone_sign(code: str, difference: float = 0.0, *, look: Look = SCREEN) -> str
 
 
 def zone_parts(code: str, difference: float, *, look: Look = SCREEN) -> str:
-    """What stands inside a sign's box."""
+    """What stands inside a sign's box; difference: by whose sign the mark lies [mm]."""
     parts = [path(look, "g-edge", "M3 17.5H37"), path(look, "g-br", "M17 2.5H13V17.5M23 2.5H27V17.5")]
     smaller = difference < 0
     if code == "matches":

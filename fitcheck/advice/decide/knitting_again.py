@@ -31,7 +31,7 @@ NEXT_PIECES = 4
 
 
 class NewPiece(NamedTuple):
-    """What a piece leads to once it is read again: expected loss, the chance that all fit, the chances per point."""
+    """What a piece leads to once it is read again: expected loss [works of a back], chance of all, per point."""
 
     loss: float
     all_fit: float
