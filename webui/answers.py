@@ -20,6 +20,7 @@ from fitcheck.store.households import named_by_make, state
 from webui.cache import Cache
 
 if TYPE_CHECKING:
+    from fitcheck.reports.shaped import Depth
     from fitcheck.reports.shapes import Report
     from fitcheck.reports.steps import Steps
     from fitcheck.reports.the_rest import TheRest
@@ -38,27 +39,30 @@ class Answer:
     """The rest of a make with the steps of its answer, their report, and what was made of it; each part once."""
 
     rest: TheRest
-    _report: Report | None = None
-    _listed: Report | None = None
+    _reports: dict[Depth, Report] = field(default_factory=dict)
     _texts: dict[str, Text] = field(default_factory=dict)
 
     @property
     def report(self) -> Report:
         """The report; put together on first use."""
-        if self._report is None:
-            from fitcheck.reports.shaped import shaped
+        return self._shaped("whole")
 
-            self._report = shaped(self.rest)
-        return self._report
+    @property
+    def shown(self) -> Report:
+        """The report as the page of its make shows it."""
+        return self._shaped("page")
 
     @property
     def listed(self) -> Report:
         """The report as a list of makes needs it."""
-        if self._listed is None:
+        return self._shaped("listed")
+
+    def _shaped(self, depth: Depth) -> Report:
+        if depth not in self._reports:
             from fitcheck.reports.shaped import shaped
 
-            self._listed = self._report or shaped(self.rest, listed=True)
-        return self._listed
+            self._reports[depth] = self._reports.get("whole") or shaped(self.rest, depth)
+        return self._reports[depth]
 
     @property
     def told(self) -> Steps:

@@ -22,14 +22,19 @@ MOST_CLICKS = 7
 """Clicks in a strip: two numbers of a dial with two marks between, as wide as a phone (ours, assumed)."""
 
 
-def parts_of(told: Steps) -> tuple[FabricAnswer | None, SizesAnswer | None, FirstPiece | None]:
-    """What the swatches and the size table answer, where the make has them, and what to knit first."""
+def parts_of(
+    told: Steps, *, in_short: bool = False
+) -> tuple[FabricAnswer | None, SizesAnswer | None, FirstPiece | None]:
+    """What the swatches and the size table answer, where the make has them, and what to knit first.
+
+    in_short  of the fabric no more than `fabric_answer` has in short
+    """
     given = told.given
     begins = _begins(told)
     if not given.swatches and given.make.size_table is None and not begins:
         return None, None, None
     looked = _looked_at(told)
-    fabric = fabric_told(told, looked) if given.swatches else None
+    fabric = fabric_told(told, looked, in_short=in_short) if given.swatches else None
     if given.make.size_table is None and not begins:
         return fabric, None, None
     sizes = sizes_told(told, fabric, looked)
@@ -43,17 +48,18 @@ def _begins(told: Steps) -> bool:
     return make.finished is None and not knitted and not any(piece.stages for piece in make.pieces)
 
 
-def fabric_told(told: Steps, looked: TableLooked | None = None) -> FabricAnswer:
+def fabric_told(told: Steps, looked: TableLooked | None = None, *, in_short: bool = False) -> FabricAnswer:
     """What the make's fabric does; a piece that is all there is tells its own, though nothing else by it.
 
-    looked  the size table checked already
+    looked    the size table checked already
+    in_short  as of `fabric_answer`
     """
     from fitcheck.advice.fabric.answer import fabric_answer
     from fitcheck.advice.fabric.of_make import fabric_of
 
     given, looked = told.given, looked or _looked_at(told)
     known = told.ahead or fabric_of(given.make, given.household, told.hands.tape, doubts=told.doubts.counts)
-    answer = fabric_answer(given.make, given.household, known, looked)
+    answer = fabric_answer(given.make, given.household, known, looked, in_short=in_short)
     at = _knit_at(answer)
     if at is None or at.dial == answer.dial:
         return answer

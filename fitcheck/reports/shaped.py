@@ -10,7 +10,7 @@ import math
 from collections.abc import Mapping
 from dataclasses import replace
 from pathlib import Path
-from typing import Any
+from typing import Any, Literal
 
 from fitcheck.advice.decide.decision import ROUND_LAYINGS, Recommendation
 from fitcheck.advice.decide.gates import stitches_on_bed
@@ -44,6 +44,9 @@ from fitcheck.reports.shapes import (
 )
 from fitcheck.reports.steps import Steps, steps
 from fitcheck.reports.the_rest import TheRest, rest_told
+
+Depth = Literal["whole", "page", "listed"]
+"""How much of what swatches and size table answer a report holds."""
 
 
 def report(
@@ -80,15 +83,17 @@ def rest_of(household: Household, make: str | None = None, piece: str | None = N
     return rest_told(steps(chosen(household, make, piece)))
 
 
-def shaped(rest: TheRest, *, listed: bool = False) -> Report:
+def shaped(rest: TheRest, depth: Depth = "whole") -> Report:
     """Put the report together from the steps of one answer, and from the rest that is worked out from them.
 
-    listed  for a list of makes, which shows the verdict and its deed: what swatches and size table answer is left out
-            where there is a verdict; it is a third of the work
+    depth  page    as the page of its make shows it: of the fabric in short
+           listed  for a list of makes, which shows the verdict and its deed: what swatches and size table answer is
+                   left out where there is a verdict; it is a third of the work
     """
     told = rest.told
     given, verdict = told.given, told.judged
-    fabric, sizes, first = (None, None, None) if listed and verdict is not None else parts_of(told)
+    left_out = depth == "listed" and verdict is not None
+    fabric, sizes, first = (None, None, None) if left_out else parts_of(told, in_short=depth == "page")
     points, counted = _points(told), rest.counted or told.rest
     return Report(
         schema=SCHEMA,

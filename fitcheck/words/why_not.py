@@ -312,6 +312,7 @@ _SAID: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
     "no_dial": _no_dial,
     "dial_too_far": _dial_too_far,
     "one_dial": _one_dial,
+    "dial_kept": ("what is seamed to the pieces keeps their dial", ""),
     "no_wanted_gauge": _no_wanted_gauge,
     "line_not_determined": lambda values: (
         f"the {values['points']} points scatter so much that at level {values['level']:g} the line may as well be flat",

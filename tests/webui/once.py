@@ -17,7 +17,8 @@ def worked_out_once(answers: Answers, make: str, piece: str | None) -> Answer:
     household = answers._store.make_household(make)
     key = household.model_dump_json(), make, piece
     if key not in _worked_out:
-        _worked_out[key] = Answer(*worked_out(household, make, piece))
+        rest, report = worked_out(household, make, piece)
+        _worked_out[key] = Answer(rest, {"whole": report})
         if len(_worked_out) > 200:
             del _worked_out[next(iter(_worked_out))]
     return _worked_out[key]

@@ -12,14 +12,17 @@ from dataclasses import replace
 
 import pytest
 
+from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.records.files import open_household
 from fitcheck.reports import shaped
 from fitcheck.reports.shaped import report
 from fitcheck.words.data import json_text
+from fitcheck.words.figures import CM
 from tests.invented import in_turn
 from tests.webui.conftest import DEMO
 from webui.answers import Answer, Answers
 from webui.cache import MOST, Cache
+from webui.pages.make.told import fabric_told
 
 MAKE = "/makes/grey_pullover"
 
@@ -169,7 +172,25 @@ def test_what_swatches_and_size_table_answer_is_worked_out_for_no_page_that_does
 def test_the_report_of_a_list_is_the_whole_one_without_what_swatches_and_size_table_answer():
     rest, whole = shaped.worked_out(open_household(DEMO), "grey_pullover")
     assert None not in (whole.fabric, whole.sizes)
-    assert shaped.shaped(rest, listed=True) == replace(whole, fabric=None, sizes=None)
+    assert shaped.shaped(rest, "listed") == replace(whole, fabric=None, sizes=None)
+
+
+@pytest.mark.parametrize("make", in_turn(make["id"] for make in DEMO["makes"]))
+def test_the_page_of_a_make_says_of_its_fabric_what_the_whole_report_says(make):
+    rest, whole = shaped.worked_out(open_household(DEMO), make)
+    page = shaped.shaped(rest, "page")
+    assert replace(page, fabric=None) == replace(whole, fabric=None)
+    for finished in (False, True):
+        assert fabric_told(page, CM, finished=finished) == fabric_told(whole, CM, finished=finished)
+
+
+def test_where_pieces_keep_their_dial_no_other_click_is_worked_out_for_its_page(monkeypatch):
+    asked, work = [], Fabric.clicks
+    monkeypatch.setattr(Fabric, "clicks", lambda fabric, *given: asked.append(given) or work(fabric, *given))
+    rest = shaped.rest_of(open_household(DEMO), "grey_pullover")
+    for depth, clicks in (("page", 0), ("whole", 1)):
+        assert shaped.shaped(rest, depth).fabric is not None
+        assert len(asked) == clicks
 
 
 def test_a_piece_that_is_not_there_and_a_make_that_is_not_there_are_named(ask):

@@ -136,6 +136,11 @@ def report_of(make: str, piece: str | None = None) -> Report:
     return _as_invented(make, service().answers.of(make, piece).report)
 
 
+def shown_report_of(make: str, piece: str | None = None) -> Report:
+    """The same as the page of its make shows it, of the fabric in short."""
+    return _as_invented(make, service().answers.of(make, piece).shown)
+
+
 def listed_report_of(make: str, piece: str | None = None) -> Report:
     """The same as a list of makes needs it, without what swatches and size table answer where there is a verdict."""
     return _as_invented(make, service().answers.of(make, piece).listed)

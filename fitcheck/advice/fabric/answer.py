@@ -40,19 +40,23 @@ SWATCH_STITCHES = (30.0, 40.0, 60.0)
 """Stitches between the markers that a next swatch is offered with (common practice, no source)."""
 CHEST_MM = 1000.0
 """Finished round chest where nothing says it [mm] (assumed, no source)."""
+DIAL_KEPT = CannotSay("dial_kept")
 LEVEL = 0.90
 _STAGES = ("blocked", "rested", "off_machine", "hung")
 _MEASURED_SHARE, _ASSUMED_SHARE = 0.9, 0.05
 """Share of the slope that is data from which on it counts as measured, and below which as assumed."""
 
 
-def fabric_answer(make: Make, household: Household, known: FabricOf, looked: TableLooked) -> FabricAnswer:
+def fabric_answer(
+    make: Make, household: Household, known: FabricOf, looked: TableLooked, *, in_short: bool = False
+) -> FabricAnswer:
     """Answer what a make's fabric does, from no swatch at all to dozens.
 
-    known   the fitted fabric of this make
-    looked  its points and the check of its size table
+    known     the fitted fabric of this make
+    looked    its points and the check of its size table
+    in_short  where pieces keep their dial nothing of other clicks and of a next swatch: it is half of the work
     """
-    return _MakeFabric(make, household, looked, known).answer()
+    return _MakeFabric(make, household, looked, known).answer(in_short=in_short)
 
 
 class _MakeFabric:
@@ -68,13 +72,14 @@ class _MakeFabric:
         self.notes = Notes()
         self.leans: dict[tuple[str, Direction], None] = {}
 
-    def answer(self) -> FabricAnswer:
+    def answer(self, *, in_short: bool) -> FabricAnswer:
         known, fabric = self.known, self.fabric
         gauge = self._gauge()
         chest = self._chest_mm()
         wanted = self._wanted(chest)
-        clicks = self._clicks(wanted)
-        best = self._best(wanted, clicks)
+        in_short = in_short and self._keeps() is not None
+        clicks = () if in_short else self._clicks(wanted)
+        best = DIAL_KEPT if in_short else self._best(wanted, clicks)
         read = [stage for stage in _STAGES if stage in fabric.stages]
         stages = [stage for stage in _STAGES if stage != BLOCKED and (stage in read or stage != "hung")]
         dials = DialReport(
@@ -97,7 +102,7 @@ class _MakeFabric:
             specimens=tuple(self._specimens()),
             change=tuple(self._change(stage) for stage in stages),
             dials=dials,
-            next_swatch=self._next_swatch(chest, best),
+            next_swatch=DIAL_KEPT if in_short else self._next_swatch(chest, best),
             assumed=self._assumed(),
             left_out=known.left_out,
             learned=known.learned,

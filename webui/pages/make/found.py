@@ -29,6 +29,11 @@ def report_or_404(key: str, piece: str | None) -> Report:
     return _or_404(views.report_of, key, piece)
 
 
+def shown_report_or_404(key: str, piece: str | None) -> Report:
+    """The same as the page of the make shows it."""
+    return _or_404(views.shown_report_of, key, piece)
+
+
 def listed_report_or_404(key: str, piece: str | None) -> Report:
     """The same without what swatches and size table answer where there is a verdict."""
     return _or_404(views.listed_report_of, key, piece)

@@ -18,7 +18,7 @@ from webui.pages.make.answer import Answer, answer_of
 from webui.pages.make.asks import Asks, asks_of
 from webui.pages.make.behind import Behind, behind
 from webui.pages.make.drawing import Drawing, drawing_of
-from webui.pages.make.found import listed_report_or_404, make_of, report_or_404
+from webui.pages.make.found import listed_report_or_404, make_of, shown_report_or_404
 from webui.pages.make.path import Tick, path_of
 from webui.pages.make.point_list import PointList, points_of
 from webui.pages.make.rest import RestPart, rest_of
@@ -63,7 +63,7 @@ def make(key: str) -> Response:
 def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None) -> Response:
     """Render the page of a make, also when a form on it was refused."""
     record, of = make_of(key), request.args.get("piece") or ""
-    report = report_or_404(key, of or None)
+    report = shown_report_or_404(key, of or None)
     drawing = drawing_of(report, record, views.store().get("makes", key).revision)
     page = MakePage(
         make=record,
