@@ -5,7 +5,7 @@ from __future__ import annotations
 from collections.abc import Callable
 from typing import Any
 
-from fitcheck.advice.to_come.to_knit import MORE_FOR_THE_CAP
+from fitcheck.advice.to_come.held_together import MORE_FOR_THE_CAP
 from fitcheck.advice.to_come.ways_out import OfferedWay
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make

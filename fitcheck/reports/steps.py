@@ -22,12 +22,13 @@ from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
 from fitcheck.advice.rest.planned import repeat_of, size_table_of
-from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
+from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes, Stretched
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
-from fitcheck.advice.stretch import stretched
+from fitcheck.advice.stretch import lengthened, stretched
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Targets
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
@@ -315,12 +316,26 @@ def _sizes(told: Steps) -> Sizes:
     """
     if told.judged is None or told.given.piece is None:
         return {}
-    other = told.carried or told.doubt is not None or _again(told) is not None
-    own = {} if other else {way: size.value for way, size in told.judged.explanation.sizes.items()}
+    own = _own_sizes(told)
     following = sizes_to_come(told.judged, next_piece(told.given.piece, told.fabric))
     unsure = {way: sd for way, (_, sd) in following.items()}
     both = {**sizes_promised(told.ahead), **own}
     return {way: SizeAhead(mm, unsure.get(way, PIECE_TO_PIECE)) for way, mm in both.items()}
+
+
+def _own_sizes(told: Steps) -> dict[CountedDirection, float]:
+    """The sizes of the piece on the table, where what is knitted next is taken to have them [mm]."""
+    if told.judged is None or told.carried or told.doubt is not None or _again(told) is not None:
+        return {}
+    return {way: size.value for way, size in told.judged.explanation.sizes.items()}
+
+
+def _stretch(told: Steps) -> Stretched | None:
+    """What the sizes of what is knitted next hold of a stretch of the piece on the table; None without one."""
+    piece = told.given.piece
+    given = lengthened(piece) if piece is not None else {}
+    longer = {way: given[way] for way in _own_sizes(told) if given.get(way, 1.0) != 1.0}
+    return Stretched(piece.piece, longer) if piece is not None and longer else None
 
 
 def _advised(told: Steps) -> Rest | None:
@@ -339,6 +354,7 @@ def _advised(told: Steps) -> Rest | None:
         sizes={way: size.mm for way, size in told.sizes.items()},
         kinds=kinds_left(given.make, piece),
         rib=_rib(given),
+        stretch=_stretch(told),
     )
     return rest if rest.any else None
 
@@ -351,7 +367,16 @@ def _counting(told: Steps) -> Counting | None:
 
     coming, read = told.coming, told.measured
     blocked = given.piece.piece if decided.advice.action.code == "block_again" else None
-    return Counting.of(given.make, given.household, told.advised, told.sizes, coming=coming, read=read, blocked=blocked)
+    return Counting.of(
+        given.make,
+        given.household,
+        told.advised,
+        told.sizes,
+        coming=coming,
+        read=read,
+        blocked=blocked,
+        stretch=_stretch(told),
+    )
 
 
 def _to_knit(told: Steps) -> tuple[PieceToKnit, ...] | CannotSay:

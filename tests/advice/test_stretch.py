@@ -10,7 +10,21 @@ from fitcheck.advice.fabric.of_make import fabric_of
 from fitcheck.advice.stretch import blocked_alike, lengthened, stretched
 from fitcheck.records.files import open_household
 from fitcheck.reports.decided import next_piece
-from tests.worked.truth import ALONG, BODY, counted, household, lengths, piece, readings, swatch
+from fitcheck.reports.shaped import worked_out
+from tests.worked.truth import (
+    ALONG,
+    BODY,
+    FRONT,
+    PLAIN,
+    ROW,
+    SLEEVE,
+    counted,
+    household,
+    lengths,
+    piece,
+    readings,
+    swatch,
+)
 
 
 def blocked(*changes: tuple[float, float]):
@@ -21,7 +35,9 @@ def blocked(*changes: tuple[float, float]):
 def read_after(*blockings: dict[str, float]):
     stages = [{"kind": "blocked", "blocking": "patted", "readings": readings(made)} for made in blockings]
     back = {**piece("back", counted(BODY), lengths(BODY)), "stages": stages}
-    return open_household(json.dumps(household([back], swatches=[swatch()])).encode())
+    planned = {"front": FRONT, "sleeve": SLEEVE}
+    made = household([back], swatches=[swatch()], fits=PLAIN, planned=planned)
+    return open_household(json.dumps(made).encode())
 
 
 def _times(across: float, along: float) -> dict[str, float]:
@@ -69,6 +85,17 @@ def test_the_partner_comes_out_stretched_and_a_sleeve_as_its_fabric_is():
     front, sleeve = (next_piece(back_of(home), known, [kind]).moved for kind in ("front", "sleeve"))
     assert front == pytest.approx({"across": 1.0, "along": 1.0}, abs=0.002)
     assert sleeve == pytest.approx({"across": 1 / 0.99, "along": 1 / 1.02}, abs=0.002)
+
+
+def test_counts_of_a_sleeve_are_those_of_its_fabric_and_a_fronts_those_of_the_stretched_back():
+    """The report, and the counts of the rest: a row of the front is 2 % higher, that of a sleeve is not."""
+    rest, report = worked_out(blocked((0.99, 1.02)))
+    for pieces in (report.rest.pieces, rest.answer.pieces):
+        for kind, key, row in (("front", "armhole_depth", 1.02 * ROW), ("sleeve", "sleeve_length", ROW)):
+            told = next(made for made in pieces if made.kind == kind).counts
+            count = told[key] if isinstance(told, dict) else next(count for count in told if count.key == key)
+            rows, mm = (count.count, count.mm) if isinstance(told, dict) else (count.now, count.gives_mm)
+            assert mm / rows == pytest.approx(row, rel=0.003), (kind, key)
 
 
 @pytest.mark.parametrize(

@@ -20,6 +20,7 @@ from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.nested import LOWEST, PARTS, above, more_rows
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece, known_by
 from fitcheck.advice.rest.planned import counts_to_come, planned_counts, repeat_of, size_table_of
+from fitcheck.advice.rest.sizes_ahead import Stretched
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -83,6 +84,7 @@ def still_to_knit(
     sizes: Mapping[CountedDirection, float],
     kinds: Sequence[PieceKind],
     rib: BandStitch | CannotSay = NOT_SWATCHED,
+    stretch: Stretched | None = None,
 ) -> Rest:
     """List what is still to knit and to change by an action.
 
@@ -92,12 +94,13 @@ def still_to_knit(
     sizes   stitch width (across) and row height (along) of what is knitted next [mm]
     kinds   kinds of pieces of the construction that are still to be knitted
     rib     stitch of the bands, or why nothing is known of it
+    stretch  what the sizes hold of a stretch of the piece on the table
     """
     if make.finished is not None:
         return Rest()
     left = pieces_left(make, kinds)
     work = _Work(make, household, piece, action, dial if action.code == "knit_again" else None, sizes, left)
-    listed = [work.on_the_table(), *(work.to_come(kind) for kind in left)]
+    listed = [work.on_the_table(), *(work.of_kind(kind, stretch).to_come(kind) for kind in left)]
     pieces = tuple(rest_piece for rest_piece in listed if rest_piece.counts or rest_piece.asks)
     return Rest(
         pieces,
@@ -124,6 +127,12 @@ class _Work:
     def _told_whole(self) -> tuple[str, ...]:
         """What answers with a count that the piece to come then has; every other change is one of its planned count."""
         return (*WHOLE_COUNTS, "other_body_piece") if self.action.code == "knit_again" else WHOLE_COUNTS
+
+    def of_kind(self, kind: PieceKind, stretch: Stretched | None) -> _Work:
+        """The same with the sizes of a kind of piece."""
+        if stretch is None:
+            return self
+        return replace(self, sizes={way: mm * stretch.share(kind, way) for way, mm in self.sizes.items()})
 
     def on_the_table(self) -> RestPiece:
         """The piece on the table, with what is knitted again or altered of it."""

@@ -9,16 +9,27 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import field, replace
+from types import MappingProxyType
 
 from fitcheck.advice.rest.counts import counts_for_rest, what_binds
 from fitcheck.advice.rest.programme import REACH, Choice, Demand, Programme
-from fitcheck.records.choices import Lifted
+from fitcheck.records.choices import Lifted, LiftedDemand
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import REPEATED, PieceKind
 
 STAY = 0.03
 """What it costs to move a width by one stitch where nothing is wanted of it [works of a back] (assumed): more than what
 two counts may differ by and be as good as each other."""
+
+MORE_FOR_THE_CAP: Mapping[LiftedDemand, tuple[tuple[str, ...], int]] = MappingProxyType(
+    {
+        "wider_arm": (("upper_arm",), 2),
+        "narrower_arm": (("upper_arm",), -2),
+        "deeper_armhole": (("armhole_depth", "body_length"), 2),
+        "shallower_armhole": (("armhole_depth", "body_length"), -2),
+    }
+)
+"""What the knitter chose so that a cap fits: which counts, by how many stitches or rows each time."""
 
 
 @frozen

@@ -11,7 +11,6 @@ from collections import Counter
 from collections.abc import Iterator, Mapping, Sequence, Set
 from dataclasses import field, replace
 from itertools import pairwise
-from types import MappingProxyType
 from typing import Literal
 
 from fitcheck.advice.left import TWINS
@@ -21,15 +20,14 @@ from fitcheck.advice.rest.loss_table import fit_table
 from fitcheck.advice.rest.pieces import RestCount
 from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of, taken_rows
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
-from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes
+from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes, Stretched
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Target, Targets, targets
-from fitcheck.advice.to_come.held_together import Together, Widths, held_together
+from fitcheck.advice.to_come.held_together import MORE_FOR_THE_CAP, Together, Widths, held_together
 from fitcheck.advice.to_come.round_the_body import made_by
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.choices import LiftedDemand
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
@@ -61,17 +59,6 @@ LENGTHS: Mapping[str, tuple[str, ...]] = {
     "sleeve": ("sleeve_length",),
     "side_panel": ("panel_length",),
 }
-
-
-MORE_FOR_THE_CAP: Mapping[LiftedDemand, tuple[tuple[str, ...], int]] = MappingProxyType(
-    {
-        "wider_arm": (("upper_arm",), 2),
-        "narrower_arm": (("upper_arm",), -2),
-        "deeper_armhole": (("armhole_depth", "body_length"), 2),
-        "shallower_armhole": (("armhole_depth", "body_length"), -2),
-    }
-)
-"""What the knitter chose so that a cap fits: which counts, by how many stitches or rows each time."""
 
 
 @frozen
@@ -144,7 +131,9 @@ def pieces_to_knit(counting: Counting, rest: Rest) -> tuple[PieceToKnit, ...]:
     if "across" not in counting.sizes or "along" not in counting.sizes:
         return ()
     return tuple(
-        counting.piece(piece.kind, piece.counts, other=piece.other) for piece in rest.pieces if piece.how == "planned"
+        counting.of_kind(piece.kind).piece(piece.kind, piece.counts, other=piece.other)
+        for piece in rest.pieces
+        if piece.how == "planned"
     )
 
 
@@ -183,6 +172,7 @@ class Counting:
     """What the counts of the pieces still to knit are worked out from.
 
     sizes    of what is knitted next;  coming: what these pieces must measure
+    stretch  what the sizes hold of a stretch
     altered  the counts that the advice changes on what is knitted
     waits    nothing is decided yet, or a piece is knitted again first: planned counts stay, whether they hold together
              or not
@@ -196,6 +186,7 @@ class Counting:
     altered: Mapping[PieceKind, Mapping[str, int]]
     waits: bool = False
     blocked: PieceKind | None = None
+    stretch: Stretched | None = None
     _measured: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
 
     @classmethod
@@ -209,13 +200,18 @@ class Counting:
         coming: ToCome,
         read: Mapping[str, Targets],
         blocked: PieceKind | None = None,
+        stretch: Stretched | None = None,
     ) -> Counting:
         """What the counts of a rest are worked out from.
 
         read  what knitted pieces measure, by id, where it was worked out before
         """
         waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
-        return cls(make, household, sizes, coming, altered_counts(make, rest), waits, blocked, dict(read))
+        return cls(make, household, sizes, coming, altered_counts(make, rest), waits, blocked, stretch, dict(read))
+
+    def of_kind(self, kind: PieceKind) -> Counting:
+        """The same with the sizes of a kind of piece."""
+        return self if self.stretch is None else replace(self, sizes=self.stretch.of(kind, self.sizes), stretch=None)
 
     def piece(self, kind: PieceKind, advised: Sequence[RestCount], *, other: bool) -> PieceToKnit:
         """One piece: the advised counts, those that follow from them, those of what is wanted, the usual ones."""
@@ -256,7 +252,7 @@ class Counting:
         target = self._wanted(kind).get(key)
         if target is None or target.wanted is None:
             return None
-        known, usual = self._known(kind, target), usual_mm(key)
+        known, usual = self.of_kind(kind)._known(kind, target), usual_mm(key)
         losses = tabled(key, (count, other), known, target.tolerance_mm, usual_mm=usual, weight=target.weight).losses
         return losses[other] - losses[count]
 
@@ -337,8 +333,8 @@ class Counting:
 
     def chances(self, kind: PieceKind, counts: Mapping[str, int]) -> dict[str, float]:
         """The chance of each count that its point fits, where something is wanted of it."""
-        wanted = self._wanted(kind)
-        made = (self._made(kind, key, count, "wanted", wanted.get(key)) for key, count in counts.items())
+        wanted, alike = self._wanted(kind), self.of_kind(kind)
+        made = (alike._made(kind, key, count, "wanted", wanted.get(key)) for key, count in counts.items())
         return {count.key: count.fits for count in made if count.fits is not None}
 
     def as_knitted(self, key: str, count: int) -> CountToKnit:

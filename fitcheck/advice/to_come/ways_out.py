@@ -7,8 +7,9 @@ from dataclasses import field
 from typing import Literal
 
 from fitcheck.advice.rest.programme import Demand
+from fitcheck.advice.to_come.held_together import MORE_FOR_THE_CAP
 from fitcheck.advice.to_come.plans_of import PlannedPiece
-from fitcheck.advice.to_come.to_knit import MORE_FOR_THE_CAP, PieceToKnit
+from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.knitting.cap_ways import MOST_STEPS, CapWay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.choices import Lifted, LiftedDemand
