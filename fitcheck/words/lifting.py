@@ -290,7 +290,7 @@ def binds_said(pieces: Sequence[PieceToKnit]) -> tuple[str, tuple[BindSaid, ...]
         return "", ()
     costs = any(bind.cost for bind in kept)
     head = (
-        "With one of these lifted the counts would fit better, by as much as it says."
+        "With one of these lifted the counts would fit better. Beside it stands what that is worth, in works of a back."
         if costs
         else "Nothing costs anything here: with any one of these lifted the counts stay as they are."
     )
@@ -307,6 +307,11 @@ _BOUND: Mapping[str, str] = {
 _SEWN: Mapping[str, str] = {"to_underarm": "side seams", "armhole_depth": "armholes"}
 
 
+def _worth(by: float) -> str:
+    """What a demand that is lifted is worth [works of a back]: "0.08 of a back", "2.9 backs"."""
+    return f"{by:.2f} of a back." if by < 1.0 else f"{by:.1f} backs."
+
+
 def _kept(piece: PieceToKnit) -> Iterator[BindSaid]:
     """What one piece keeps: the demands of its widths, and the rows of what it is sewn to."""
     counts = {key: count.count for key, count in piece.counts.items()}
@@ -315,7 +320,7 @@ def _kept(piece: PieceToKnit) -> Iterator[BindSaid]:
         costs = {demand.key: by for demand, by in piece.together.binds}
         for demand in piece.together.demands:
             by = costs.get(demand.key)
-            cost = f"{by:.2f} of a back." if by is not None and by >= NOTHING_WORSE else ""
+            cost = _worth(by) if by is not None and by >= NOTHING_WORSE else ""
             yield BindSaid(f"{capital(name)}, {_BOUND[demand.code]}", _link(demand, counts)[1], cost)
     for key, seam in _SEWN.items():
         if key in piece.counts and piece.counts[key].comes == "as_piece":
