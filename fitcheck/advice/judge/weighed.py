@@ -226,7 +226,6 @@ class WholePiece(NamedTuple):
     dials: tuple[tuple[str, float], ...] = ()
     shape: float = 0.0
     pull: float = 0.0
-    pull_sd: float = 0.0
 
     def weights(self, weighed: Mapping[CountedDirection, Weighed], direction: CountedDirection) -> Weights:
         """How likely every explanation of a direction is."""
@@ -261,13 +260,13 @@ def whole_piece(weighed: Mapping[CountedDirection, Weighed], fabric: KnownFabric
             log_bf += told.log_likelihood(size, (prior.sd * size) ** 2)
             log_bf -= told.log_likelihood(told.w0, told.prior_var)
         logs.append((other.dial, each, log_bf))
-    pull = pull_sd = 0.0
+    pull = 0.0
     pulled_weight = PULLED_WEIGHT if fabric.relaxed else 0.0
     if pulled_weight:
         score = along.w0 * float(along.N @ along.Wr) - across.w0 * float(across.N @ across.Wr)
         information = sum(told.w0**2 * float(told.N @ told.W @ told.N) for told in weighed.values())
         grown = 1 + PULLED_SD**2 * information
-        pull, pull_sd = PULLED_SD**2 * score / grown, PULLED_SD / math.sqrt(grown)
+        pull = PULLED_SD**2 * score / grown
         log_bf = 0.5 * (PULLED_SD**2 * score**2 / grown - math.log(grown))
         logs.append(("", pulled_weight, log_bf))
     each_alone = sum(told.top + math.log(told.total) for told in weighed.values())
@@ -281,5 +280,4 @@ def whole_piece(weighed: Mapping[CountedDirection, Weighed], fabric: KnownFabric
         tuple((dial, weight / total) for dial, weight in others if dial),
         sum(weight / total for dial, weight in others if not dial),
         pull,
-        pull_sd,
     )

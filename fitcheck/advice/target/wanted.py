@@ -14,7 +14,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import dataclass, field
-from typing import Literal, NamedTuple
+from typing import NamedTuple
 
 from fitcheck.advice.rest.planned import planned_counts, size_table_of
 from fitcheck.advice.tape import Taped, finest, taped
@@ -47,14 +47,11 @@ class Target:
     parts            the terms that make up `wanted`, or its distance from the garment's figure
     tolerance_mm     allowed (too small, too large)
     garment_scale    mm on the piece per mm of the garment's flat figure: 1 chest, 2 upper arm, 0.5 half front
-    moves_flat       mm that the garment's flat figure moves per mm of this piece alone, others as planned:
-                     0.5 chest (mean of back and front), 1 shoulder width
     weight           loss if the finished garment is out here
     garment_figure   the garment's own flat figure as it was read (or converted); None without one
     reference        how the garment (or body) was taped
     converted_from   the garment's points that the figure was reckoned from; empty = measured as such
     count            stitches or rows at this very row: plain fabric, a knitted-on band's rows not among them
-    count_from       counted, knitted or planned; empty without a count
     not_plain_mm     part of the piece's length that is a band and never enters the plain row height
     measured         readings of the piece at the stage looked at
     taped            how the piece was taped
@@ -63,7 +60,6 @@ class Target:
     laid_on_wanted   no garment is named: the one laid under is taken to be as wanted
     as_read          why the garment's figure is asked about before it is copied; None where it is not, or was answered
     pinned           held by pins in this direction: no verdict, no gauge
-    held_at_mm       what it was pinned to
     refused          why nothing can be compared here; then `wanted` is None
     """
 
@@ -74,13 +70,11 @@ class Target:
     parts: tuple[Part, ...]
     tolerance_mm: tuple[float, float]
     garment_scale: float
-    moves_flat: float
     weight: float
     garment_figure: Estimate | None = None
     reference: Taped | None = None
     converted_from: tuple[str, ...] = ()
     count: int | None = None
-    count_from: Literal["counted", "knitted", "planned", ""] = ""
     not_plain_mm: float = 0.0
     measured: Estimate | None = None
     taped: Taped | None = None
@@ -89,7 +83,6 @@ class Target:
     laid_on_wanted: bool = False
     as_read: AsRead | None = None
     pinned: bool = False
-    held_at_mm: float | None = None
     refused: CannotSay | None = None
 
     @property
@@ -286,7 +279,7 @@ class _Comparison:
         point = POINTS[key]
         measured, over = self._on_piece(key)
         scale = self.to_piece.scale(point)
-        count, count_from = self._count(key)
+        count = self._count(key)
         brought = self._brought(point, measured, over, count)
         if brought is None:
             return None
@@ -296,7 +289,6 @@ class _Comparison:
             self.notes.assume("half_size_step", key, value=max(tolerance), unit="mm")
         if over is not None and point.per_piece > 1:
             self.notes.assume("overhang_folded", key)
-        held = self.stage.held_at.get(key) if self.stage else None
         target = Target(
             key=key,
             direction=point.direction,
@@ -305,13 +297,11 @@ class _Comparison:
             parts=brought.parts,
             tolerance_mm=tolerance,
             garment_scale=scale,
-            moves_flat=0.5 if point.flat else 1.0,
             weight=self.make.weights.get(key, point.weight),
             garment_figure=said.figure if said else None,
             reference=said.reference if said else None,
             converted_from=said.converted_from if said else (),
             count=count,
-            count_from=count_from,
             not_plain_mm=brought.band_mm,
             measured=measured.estimate if measured else None,
             taped=measured,
@@ -320,7 +310,6 @@ class _Comparison:
             laid_on_wanted=self.reference.garment is None,
             as_read=self._asked_before_copied(point, said),
             pinned=self._pinned(point),
-            held_at_mm=held.value_mm if held else None,
             refused=brought.refused,
         )
         self._share_of_assumptions(target)
@@ -369,20 +358,15 @@ class _Comparison:
         pinned = self.stage.pinned if self.stage else []
         return bool(pinned) if point.direction == "edge" else point.direction in pinned
 
-    def _count(self, key: str) -> tuple[int | None, Literal["counted", "knitted", "planned", ""]]:
+    def _count(self, key: str) -> int | None:
         """The count of this very row or column; the count of a wider place never stands in for it."""
         counts = self.piece.counts.get(key)
         if counts is not None and counts.best is not None:
-            where: Literal["counted", "knitted", "planned"] = (
-                "counted" if counts.counted else "knitted" if counts.knitted else "planned"
-            )
-            return counts.best, where
+            return counts.best
         planned = self.planned.get(key)
-        if planned is not None:
-            return planned, "planned"
-        if POINTS[key].at_its_row and self.piece.counts:
+        if planned is None and POINTS[key].at_its_row and self.piece.counts:
             self.notes.ask("count_at_that_row")
-        return None, ""
+        return planned
 
     def _belongs(self, point: Point) -> None:
         kind, construction = self.piece.piece, CONSTRUCTIONS[self.make.construction]
