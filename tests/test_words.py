@@ -69,10 +69,11 @@ from fitcheck.reports.shapes import (
 )
 from fitcheck.reports.waits import waits_for
 from fitcheck.words import Mark, Unit, table
+from fitcheck.words.changed import apart
 from fitcheck.words.figures import CM, Tape
 from fitcheck.words.in_figures import why_in_figures
 from fitcheck.words.points import off_by
-from fitcheck.words.said import Deed, said
+from fitcheck.words.said import Deed, Said, said
 from tests.outlawed import NEVER, OUTLAWED
 
 INCHES = Tape("in", ".")
@@ -1982,3 +1983,16 @@ def test_nothing_is_said_to_be_no_miscount_beside_a_direction_in_doubt() -> None
     assert "No miscount." in " ".join(words.explanation_sentences(replace(base, explanation=sure)))
     told = words.explanation_sentences(replace(base, explanation=replace(sure, directions=(off, one))))
     assert "No miscount." not in " ".join(told)
+
+
+# What a change did
+
+
+def test_of_two_long_answers_only_the_first_deed_that_is_another_is_told():
+    block, sew = Deed(1, "now", "block the back again"), Deed(4, "for making up", "sew the armholes shallower")
+    was = Said("Block the back again.", first=block, deeds=(Deed(2, "then", "add 1 cm at the hem"), sew))
+    front = Deed(3, "for the front", "knit it 4 rows longer")
+    now = Said("Block the back again.", first=block, deeds=(Deed(2, "then", "add 4 rows at the hem"), front, sew))
+    assert apart(was, now) == "Was: Then: add 1 cm at the hem. Now: Then: add 4 rows at the hem. 1 deed more changed."
+    short = Said("Carry on as planned.")
+    assert apart(was, short) == f"Was: {was.done} Now: Carry on as planned."
