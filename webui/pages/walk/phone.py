@@ -2,11 +2,14 @@
 
 from __future__ import annotations
 
+from collections.abc import Mapping
 from typing import Any
 
 from flask import request
 
-from fitcheck.drawing.laid_tape import Picture
+from fitcheck.advice.rounds import Step
+from fitcheck.drawing.laid_tape import LaidTape, Picture
+from fitcheck.records.readings import Reading
 from fitcheck.words import point_name
 from fitcheck.words.phone import READING, WALK
 from webui.pages import ground
@@ -36,34 +39,41 @@ def phone_data(walk: Walk, drawn: Picture) -> dict[str, Any]:
         "say": READING | WALK,
         "tape": tape_for_phone(),
         "rules": rules_for_phone(walk.unit),
-        "steps": [
-            {
-                "id": step.id,
-                "point": step.point,
-                "side": step.side,
-                "title": title_of(step.point),
-                "short": point_name(step.point),
-                "how": walk.how_of(step),
-                "whose": walk.said_of(step),
-                "label": walk.label_of(step),
-                "lies": drawn.tapes[step.point].lies if step.point in drawn.tapes else "",
-                "near": drawn.tapes[step.point].near if step.point in drawn.tapes else "",
-                "place": step.place.address,
-                "readings": f"/api/v1/{step.place.kind}/{step.place.key}/readings/",
-                "check": check_of(step, walk.piece, references, walk.how),
-                "kept": [
-                    {
-                        "id": reading.id,
-                        "text": reading.text,
-                        "unit": reading.length.unit,
-                        "mm": reading.length.value_mm,
-                        "look": reading.look,
-                        "laying": reading.laying,
-                        "at": reading.at.isoformat() if reading.at else "",
-                    }
-                    for reading in step.readings
-                ],
-            }
-            for step in walk.steps
-        ],
+        "steps": [_step(walk, step, references, drawn.tapes.get(step.point)) for step in walk.steps],
+    }
+
+
+def _step(walk: Walk, step: Step, references: Mapping[str, float], drawn: LaidTape | None) -> dict[str, Any]:
+    """What the phone needs of one step.
+
+    references  what each point is compared with [mm]
+    drawn       its tape on the outline; None where it has none
+    """
+    return {
+        "id": step.id,
+        "point": step.point,
+        "side": step.side,
+        "title": title_of(step.point),
+        "short": point_name(step.point),
+        "how": walk.how_of(step),
+        "whose": walk.said_of(step),
+        "label": walk.label_of(step),
+        "lies": drawn.lies if drawn is not None else "",
+        "near": drawn.near if drawn is not None else "",
+        "place": step.place.address,
+        "readings": f"/api/v1/{step.place.kind}/{step.place.key}/readings/",
+        "check": check_of(step, walk.piece, references, walk.how),
+        "kept": [_kept(reading) for reading in step.readings],
+    }
+
+
+def _kept(reading: Reading) -> dict[str, Any]:
+    return {
+        "id": reading.id,
+        "text": reading.text,
+        "unit": reading.length.unit,
+        "mm": reading.length.value_mm,
+        "look": reading.look,
+        "laying": reading.laying,
+        "at": reading.at.isoformat() if reading.at else "",
     }
