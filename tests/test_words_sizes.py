@@ -252,7 +252,7 @@ def test_without_a_swatch_the_answer_says_on_what_it_rests() -> None:
 
 def test_without_a_table_the_counts_are_the_answer() -> None:
     text = printed_sizes(ask(fabric(4.5), {}, {"chest": 54}))
-    assert text.startswith("No size table was typed. Knit chest 122 stitches at dial 7.")
+    assert text.startswith("Knit 122 stitches at the chest, at dial 7. No size table was typed.")
 
 
 def test_the_decimal_mark_is_the_persons_own() -> None:

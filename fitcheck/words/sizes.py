@@ -26,7 +26,7 @@ from fitcheck.words.figures import CM, Tape, chance_figure, chance_words
 from fitcheck.words.first_piece import comes_before, hardly_fits_words
 from fitcheck.words.granted import assumed_sentence
 from fitcheck.words.names import point_name, size_name, stage_name
-from fitcheck.words.phrases import capital, listed, small_first, spaced
+from fitcheck.words.phrases import capital, count_words, listed, small_first, spaced
 from fitcheck.words.said import Said, said
 from fitcheck.words.why_not import what_would_help, why_not
 
@@ -66,7 +66,7 @@ def _sizes(answer: SizesAnswer, tape: Tape, *, then: bool) -> list[str]:
         free = answer.free_counts
         if answer.sizes or isinstance(free, CannotSay):
             return cannot_say_first(answer.best)
-        return ["No size table was typed.", f"Knit {_counts_text(answer)}{_at(answer.dial_written)}."]
+        return _of_your_own(free, answer.dial_written)
     best = answer.size(answer.best)
     assert best is not None
     name, at = size_name(best.name), _at(answer.dial_written)
@@ -81,6 +81,16 @@ def _sizes(answer: SizesAnswer, tape: Tape, *, then: bool) -> list[str]:
         return [f"Size {name} or {size_name(pair.second)}{at}.", "They are within 1 in 10 of each other."]
     fits = f"{chance_words(best.all_fit)} that every width fits"
     return [f"So far size {name} is best{at}: {fits}."] if then else [f"Knit size {name}{at}.", f"{capital(fits)}."]
+
+
+def _of_your_own(free: FreeCounts, dial: str | None) -> list[str]:
+    """ "Knit 138 stitches at the chest, at dial 6. No size table was typed: nearest to what is wanted are ..." """
+    first = next((count for count in free.counts if count.key == "chest"), free.counts[0])
+    at = _at(dial)
+    head = f"Knit {count_words(first.count, 'stitch')} at the {point_name(first.key)}{f',{at}' if at else ''}."
+    others = any(count.key != first.key for count in free.counts)
+    nearest = f": nearest to what is wanted are {_free_text(free)}" if others else ""
+    return [head, f"No size table was typed{nearest}."]
 
 
 def _none_fits(answer: SizesAnswer, best: SizeAnswer, name: str, tape: Tape) -> list[str]:
