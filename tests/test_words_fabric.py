@@ -333,6 +333,9 @@ def test_what_is_not_pooled_is_named_with_its_setting():
     assert words_fabric.left_out_sentence(LeftOut("back", "count_in_doubt", "chest")) == (
         "back: the count of its chest is in doubt, and left out until it is counted."
     )
+    assert words_fabric.left_out_sentence(LeftOut("back", "stretched", "along")) == (
+        "back: what it was blocked longer is taken off, for only what belongs to it is blocked alike."
+    )
     assert words_fabric.left_out_sentence(LeftOut("one", "after_washing", "off_machine")) == (
         "one: read as off the machine after it was washed, which says nothing of before."
     )

@@ -478,6 +478,9 @@ def left_out_because(left_out: LeftOut, names: Names = NO_NAMES) -> str:
             return f"read as {stage_name(left_out.detail)} after it was washed, which says nothing of before"
         case "count_in_doubt":
             return f"the count of its {point_name(left_out.detail)} is in doubt, and left out until it is counted"
+        case "stretched":
+            way = {"across": "wider", "along": "longer"}[left_out.detail]
+            return f"what it was blocked {way} is taken off, for only what belongs to it is blocked alike"
         case "asked_about":
             of = {"across": " of the width of its stitches", "along": " of the height of its rows"}.get(left_out.detail)
             return f"{f'what is asked about{of}' if of else 'it is asked about, and'} stays out until it is answered"

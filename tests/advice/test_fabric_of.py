@@ -659,6 +659,7 @@ def test_every_reason_to_leave_out_can_be_met():
         "pinned",
         "after_washing",
         "count_in_doubt",
+        "stretched",
         "asked_about",
         "no_readings",
     }

@@ -6,7 +6,7 @@ import json
 
 import pytest
 
-from fitcheck.advice.fabric.of_make import fabric_of
+from fitcheck.advice.fabric.of_make import LeftOut, fabric_of
 from fitcheck.advice.stretch import blocked_alike, lengthened, stretched
 from fitcheck.records.files import open_household
 from fitcheck.reports.decided import next_piece
@@ -72,10 +72,12 @@ def test_what_was_ripped_back_was_not_stretched():
 
 def test_a_stretch_is_none_of_the_fabric():
     """A row of 3.3 mm stays one, however long the piece was drawn."""
-    once, again = (fabric_of(home.makes[0], home).fabric for home in (blocked(), blocked((0.99, 1.02))))
+    homes = blocked(), blocked((0.99, 1.02))
+    once, again = (fabric_of(home.makes[0], home).fabric for home in homes)
     for way in ("across", "along"):
         sizes = [getattr(known.specimen("back"), way).value for known in (once, again)]
         assert sizes[1] == pytest.approx(sizes[0], rel=0.002)
+    assert fabric_of(homes[1].makes[0], homes[1]).left_out == (LeftOut("back", "stretched", "along"),)
 
 
 def test_the_partner_comes_out_stretched_and_a_sleeve_as_its_fabric_is():

@@ -64,6 +64,7 @@ LeftOutCode = Literal[
     "pinned",
     "after_washing",
     "count_in_doubt",
+    "stretched",
     "asked_about",
     "no_readings",
 ]
@@ -75,10 +76,10 @@ class LeftOut:
 
     key     its key
     code    why: other_<setting>, pinned (a direction held by pins), after_washing (a stage from before
-            washing, read on what was washed already), count_in_doubt (a point of a piece), asked_about (readings
-            of a swatch, or its counts), no_readings
-    detail  what it has: the setting as written, the pinned direction, the stage, the point, the direction of the
-            readings
+            washing, read on what was washed already), count_in_doubt (a point of a piece), stretched (what a piece
+            gained between its blockings), asked_about (readings of a swatch, or its counts), no_readings
+    detail  what it has: the setting as written, the pinned or stretched direction, the stage, the point, the
+            direction of the readings
     usual   what the fabric has instead; empty where that says nothing
     """
 
@@ -430,6 +431,8 @@ class _Pooling:
             if figure is None:
                 continue
             band = self._band(key, kind, assumptions)
+            if longer.get(direction, 1.0) > 1.0:
+                self._leave_out(LeftOut(piece.id, "stretched", direction))
             plain = figure.estimate.value / longer.get(direction, 1.0) - band.value
             if plain <= 0:
                 continue
