@@ -479,7 +479,7 @@ def left_out_because(left_out: LeftOut, names: Names = NO_NAMES) -> str:
         case "count_in_doubt":
             return f"the count of its {point_name(left_out.detail)} is in doubt, and left out until it is counted"
         case "stretched":
-            way = {"across": "wider", "along": "longer"}[left_out.detail]
+            way = "longer" if left_out.detail == "along" else "wider"
             return f"what it was blocked {way} is taken off, for only what belongs to it is blocked alike"
         case "asked_about":
             of = {"across": " of the width of its stitches", "along": " of the height of its rows"}.get(left_out.detail)
