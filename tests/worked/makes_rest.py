@@ -426,6 +426,15 @@ MAKES = [
         counts={("sleeve", "cuff"): 48, ("sleeve", "upper_arm"): 80},
     ),
     Worked(
+        "a_sleeve_knitted_again_gets_equal_sides",
+        "rest 2, shaping is never lifted",
+        "71 stitches at the upper arm over a cuff of 48, where 78 are right: 78 has equal sides, and 77 and 79, of the "
+        "parity of the slip, have not",
+        sleeve_with(upper_arm=71),
+        first=("knit_again",),
+        counts={("sleeve", "cuff"): 48, ("sleeve", "upper_arm"): 78},
+    ),
+    Worked(
         "a_count_taken_for_the_other_sleeve_stands",
         "model 6, twins; advised counts become the planned ones by one deed",
         "the first sleeve has 80 at the upper arm and stays; 78 was taken for the other one, so that it is right",

@@ -17,6 +17,7 @@ pieces that are knitted (fit rule 27). All lengths are mm; arrays of this piece 
 from __future__ import annotations
 
 import math
+from collections.abc import Mapping
 from functools import cached_property
 from typing import NamedTuple
 
@@ -137,7 +138,8 @@ class Garment:
         self.size = np.array([point.size_mm or math.nan for point in points])
         self.counted = ~np.isnan(self.size) & np.array([point.count is not None for point in points])
         self.count = np.array([float(point.count or 0) for point in points])
-        series = [_of_this_piece(point) for point in points]
+        counted = {point.key: point.count for point in points}
+        series = [_of_this_piece(point, counted) for point in points]
         self.step = np.array([counts.step for counts in series], dtype=np.float64)
         self.first = np.array([counts.first for counts in series], dtype=np.float64)
         usual = np.array([_USUAL_SIZE[point.direction] for point in points])
@@ -439,11 +441,15 @@ def point_scale(point: DecisionPoint) -> float:
     return float(POINTS[point.key].per_piece)
 
 
-def _of_this_piece(point: DecisionPoint) -> CountSeries:
-    """The counts that this piece may be knitted with anew: of its parity, in whole repeats."""
+def _of_this_piece(point: DecisionPoint, counted: Mapping[str, int | None]) -> CountSeries:
+    """The counts that this piece may be knitted with anew: of its parity, in whole repeats.
+
+    An upper arm has the parity of its cuff, or its two sides could not be shaped alike.
+    """
     if point.direction != "across":
         return CountSeries(_STEP[point.direction], 0)
-    return like_planned(point.count or 0, point.repeat)
+    cuff = counted.get("cuff") if point.key == "upper_arm" else None
+    return like_planned(cuff or point.count or 0, point.repeat)
 
 
 def _of_the_other(point: DecisionPoint, planned: float) -> tuple[CountSeries, CountSeries]:
