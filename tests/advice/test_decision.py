@@ -474,7 +474,7 @@ def test_rows_of_the_front_make_up_half_of_what_they_are_at_the_armhole(off):
     [
         (back({"shoulder_width": -18.5}, u=3.0), "rip_back"),
         # Blocked again it is read anew too: without this a piece was blocked seven times to be read seven times.
-        (back({"shoulder_width": -12.0}, u=3.8, holds=True), "block_again"),
+        (back({"shoulder_width": -13.0}, u=3.6, holds=True), "block_again"),
     ],
     ids=["rip_back", "block_again"],
 )
