@@ -228,6 +228,7 @@ MAKES = [
         "half of 3 cm is too much, and half of it comes off both hems, which are sewn together row by row",
         beside_a_back(front=1.05),
         first=("alter_hem",),
+        counts={("front", "to_underarm"): 114, ("back", "to_underarm"): 114},
         says=("4 rows (1.4 cm) off the hem of the front and of the back",),
         silent=("every other piece",),
     ),

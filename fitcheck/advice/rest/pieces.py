@@ -60,8 +60,9 @@ class RestCount:
 class RestPiece:
     """One piece with its counts, in the order in which they are knitted.
 
-    how    planned: still to be knitted; else it is the piece on the table: again_at_dial, with its planned counts;
-           again, with other counts; rip_back, from the underarm upward; at_the_end, altered there only
+    how    planned: still to be knitted; at_the_end, altered there only, the piece on the table or one that is sewn to
+           it; else it is the piece on the table: again_at_dial, with its planned counts; again, with other counts;
+           rip_back, from the underarm upward
     notes  taken_as_knitted (nobody gave every count), cap_anew (the sleeve cap is drawn anew to match), wait (its
            counts are those beside the new piece as it is expected; it is knitted once that one is read)
     asks   point whose count is missing, that of ``PieceToKnit`` where its counts could be told; None where none is

@@ -8,7 +8,7 @@ as the piece lies, washed and blocked, seams included, bands that come later not
 from __future__ import annotations
 
 import math
-from collections.abc import Iterable, Mapping, Sequence
+from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Protocol
 
@@ -19,7 +19,7 @@ from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.demands import NO_DEMANDS, Demands, demands
 from fitcheck.advice.rest.nested import LOWEST, PARTS, above, more_rows
 from fitcheck.advice.rest.pieces import How, Note, RestCount, RestPiece, known_by
-from fitcheck.advice.rest.planned import counts_to_come, planned_counts, repeat_of, size_table_of
+from fitcheck.advice.rest.planned import counts_to_come, planned_counts, repeat_of, size_table_of, taken_rows
 from fitcheck.advice.rest.sizes_ahead import Stretched
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
@@ -38,6 +38,9 @@ class Deed(Protocol):
 
     @property
     def alterations(self) -> Sequence[Alteration]: ...  # noqa: D102 - what changes
+
+    @property
+    def alone(self) -> bool: ...  # noqa: D102 - at the lower end this piece alone changes
 
 
 UNDOES = ("rip_back", "knit_again")
@@ -100,7 +103,8 @@ def still_to_knit(
         return Rest()
     left = pieces_left(make, kinds)
     work = _Work(make, household, piece, action, dial if action.code == "knit_again" else None, sizes, left)
-    listed = [work.on_the_table(), *(work.of_kind(kind, stretch).to_come(kind) for kind in left)]
+    to_come = (work.of_kind(kind, stretch).to_come(kind) for kind in left)
+    listed = [work.on_the_table(), *work.beside_it(), *to_come]
     pieces = tuple(rest_piece for rest_piece in listed if rest_piece.counts or rest_piece.asks)
     return Rest(
         pieces,
@@ -155,6 +159,19 @@ class _Work:
         keys = {**counts, **altered} if how == "again" else altered
         listed = tuple(self._count(key, counts.get(key), altered.get(key)) for key in _as_knitted(keys))
         return RestPiece(kind, how, listed)
+
+    def beside_it(self) -> Iterator[RestPiece]:
+        """Knitted pieces whose lower ends are altered as this one's is: they are sewn together row by row."""
+        if self.action.alone:
+            return
+        for other in self.make.standing:
+            if other.id == self.piece.id or other.piece in self.left:
+                continue
+            counts = {key: own.best for key, own in other.counts.items() if own.best}
+            counts |= {key: now for key, (_, now) in taken_rows(self.make, other).items()}
+            altered = self._at_that_end(other.piece, {}, counts)
+            listed = tuple(self._count(key, counts[key], altered[key]) for key in _as_knitted(altered))
+            yield RestPiece(other.piece, "at_the_end", listed)
 
     def to_come(self, kind: PieceKind) -> RestPiece:
         """A piece that is still to be knitted."""
