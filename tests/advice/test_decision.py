@@ -11,6 +11,7 @@ import pytest
 from scipy.special import ndtr
 
 from fitcheck.advice.decide.decision import ACTIONS, recommend
+from fitcheck.advice.decide.garment import Garment
 from fitcheck.advice.decide.lattice import lattice
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, DecisionState, Other, Seam, Work
 from fitcheck.advice.loss import expected_loss, loss
@@ -437,10 +438,22 @@ def test_gates_stand_in_their_order():
 @pytest.mark.parametrize("spread", [0.02, 0.04])
 def test_the_front_of_a_new_back_is_counted_before_anybody_knows_how_it_comes_out(spread):
     """Its chest deviates by half of its own spread, whatever its count: no chance is better than that leaves."""
-    again = action(back({"shoulder_width": -60.0, "chest": -60.0}, piece_sd=spread, next_sd=0.001), "knit_again")
+    by_itself = {"piece_sd": spread, "next_sd": spread, "next_follows": 0.0}
+    again = action(back({"shoulder_width": -60.0, "chest": -60.0}, **by_itself), "knit_again")
     reach = 10.0 / (0.5 * spread * wanted_mm("chest"))
     chest = again.chances[list(COUNTS).index("chest")]
     assert chest <= ndtr(reach) - ndtr(-reach) + 0.02
+
+
+def test_a_front_follows_its_new_back_by_what_their_stitches_have_in_common():
+    """Of a spread of 3 % six tenths in common leave sqrt(1 - .36) of it to the front: as certain as one of 2.4 %."""
+    off = {"shoulder_width": -60.0, "chest": -60.0}
+    garment = Garment(back(off, piece_sd=0.03, next_sd=0.03, next_follows=0.6), Costs())
+    assert garment.spread_after_next == pytest.approx(0.024)
+    follows, by_itself = (
+        action(back(off, piece_sd=0.03, next_sd=0.03, next_follows=share), "knit_again").chance for share in (0.6, 0.0)
+    )
+    assert follows > by_itself + 0.03
 
 
 @pytest.mark.parametrize(("code", "shoulder"), [("block_again", -18.0), ("rip_back", -30.0)])

@@ -69,9 +69,10 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
         follows,
         NINE_IN_TEN * np.sqrt(read),
         garment.alike,
+        garment.spread,
         np.where(first.anew, 0.0, garment.more_rows),
     )
-    common = in_stitches(garment, fan(PIECES, NEXT_PIECES)) * garment.state.piece_sd
+    common = in_stitches(garment, fan(PIECES, NEXT_PIECES)) * stage.spread
     closed = stretches_closed(garment, ways, own, given)
     sewn = sew(garment, ways, stage)
     after = best_after(garment, ways, stage, sewn, common, closed).or_again(again)

@@ -364,8 +364,8 @@ class _Worked:
         decided = Sewn._make(np.concatenate(parts) for parts in zip(*(sewn for _, sewn in each), strict=True))
         z = lattice(SAMPLES, J + 2)
         rows = garment.d + z[:, :J] @ root_of(garment.cov).T
-        common = in_stitches(garment, z[:, J:]) * garment.state.piece_sd
         stage = truths(garment, rows)
+        common = in_stitches(garment, z[:, J:]) * stage.spread
         sewn = sew(garment, ways, stage, decided=decided)
         moves, var = knitted(garment, ways, stage, sewn)
         fits = inside(garment, sewn.mean + moves * common[:, garment.at], var)

@@ -156,6 +156,9 @@ class Garment:
         self.stitch_var = np.where(self.counted & ~np.isnan(known), told, of_length)
         bare = np.hypot(state.piece_sd, self.size_u)
         self.next_sd = bare if state.next_sd is None else np.full(len(points), state.next_sd)
+        # Spread of the next piece's stitch about this one's, and of the one after it about that once it is known.
+        self.spread = np.full(len(points), state.piece_sd)
+        self.spread_after_next = self.next_sd * math.sqrt(1 - state.next_follows**2)
 
     def _made_up(self) -> tuple[Array, Array, Array]:
         """What this piece, knitted anew, makes up of what the knitted piece on the other side lacks [mm].
@@ -273,7 +276,7 @@ class Garment:
         self.alike_spread = np.sqrt(alike_square) * self.length
         # What lengths are more because the rows of a piece to come, which are this one's, are expected otherwise.
         self.alike = self.alike_share * self.length * (self.shift - 1)
-        self.planned_var = self.spread_to_come(self.as_planned)
+        self.planned_var = self.spread_to_come(self.as_planned, self.spread)
         # What the rest is off beside this piece, but for the width of the body piece to come.
         self.beside_it = self.fixed - self.other_share * self.other_wanted
         self.shared = np.array([bool(point.others) for point in points])
@@ -412,9 +415,9 @@ class Garment:
         """
         return np.asarray(self.other_share * width + self.alike_spread)
 
-    def spread_to_come(self, width: Array) -> Array:
+    def spread_to_come(self, width: Array, spread: Array) -> Array:
         """Variance that the body piece to come brings by itself [mm^2]: from piece to piece and from place to place."""
-        return np.asarray(self.to_come(width) ** 2 * (self.state.piece_sd**2 + self.state.local_sd**2))
+        return np.asarray(self.to_come(width) ** 2 * (spread**2 + self.state.local_sd**2))
 
     def noticeable(self, off: Array) -> Mask:
         """Where a difference is more than the tape's own doubt, or than half of what is allowed."""

@@ -4,8 +4,9 @@ The new piece comes out at N w with s^2 = (N w)^2 (u_w^2 + tau^2 + lambda^2): wh
 from piece to piece, which its widths share, and from place to place. Where no count is known, rounding to whole
 stitches adds to the last on its own column of the lattice, as squares. It is read in three layings, and the rest gets
 its best counts by that; so may its lower end, it may be stretched or ripped back in its turn, and one that comes out
-worse than another would is knitted once more. What is wanted stays as uncertain as it is: tape on the old piece says
-nothing of the new one.
+worse than another would is knitted once more. The piece after it deviates along with it by a share k of what both have
+in common, and about that by sqrt(1 - k^2) of what is not known of either. What is wanted stays as uncertain as it is:
+tape on the old piece says nothing of the new one.
 """
 
 from __future__ import annotations
@@ -84,7 +85,7 @@ def new_piece(garment: Garment, then: Open, costs: Costs) -> tuple[NewPiece, AsE
     stage = _pieces(garment, z)
     ways = then.after_knitting_again()
     next_ones = fan(NEW_PIECES, NEXT_PIECES)
-    common = in_stitches(garment, np.concatenate([next_ones, next_ones[:, :1]], axis=1)) * garment.state.piece_sd
+    common = in_stitches(garment, np.concatenate([next_ones, next_ones[:, :1]], axis=1)) * stage.spread
     sewn = sew(garment, ways, stage)
     after = best_after(garment, ways, stage, sewn, common, stretches_closed(garment, ways, stage.d, {}))
     averaged = Pieces(*(each[:-1] for each in after)).or_once_more(garment.state.work.piece + costs.knit_extra)
@@ -140,13 +141,14 @@ def _pieces(garment: Garment, z: Array) -> Stage:
         wanted,
         np.where(garment.seam_moves & ~garment.seam_by_rows, garment.seam_mm, 0.0),
         garment.seam_other_var,
-        shared + garment.spread_to_come(width) + garment.fixed_var,
+        shared + garment.spread_to_come(width, garment.spread_after_next) + garment.fixed_var,
         width,
         planned,
         width * stitch * spread * follows,
         np.full(J, follows),
         NINE_IN_TEN * np.sqrt(read),
         -garment.alike_share * ((1 - follows) * stitch * spread * garment.wanted + z[:, :J] * local),
+        garment.spread_after_next,
         twin=(centre, wanted + (spread * garment.wanted) ** 2 + local**2),
     )
 

@@ -79,13 +79,12 @@ def knitted(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn) -> tuple[Arr
     J, at = garment.J, garment.twins
     moves, var = np.zeros(sewn.mean.shape), sewn.var.copy()
     moves[..., :J] = garment.other_share * (stage.as_planned + stage.deviates) * ways.rest + garment.alike_spread
-    spread = garment.to_come(stage.as_planned) * garment.state.piece_sd
-    var[..., :J] -= np.where(garment.shared, spread**2, 0.0)
+    var[..., :J] -= np.where(garment.shared, (garment.to_come(stage.as_planned) * stage.spread) ** 2, 0.0)
     if at.size:
         of_twin, right, length = slice(J, J + garment.T), ways.twin_right[..., None], garment.length[at]
         like = 0.0 if stage.twin is not None else np.where(ways.anew[..., at], 0.0, length)
         moves[..., of_twin] = like
-        var[..., of_twin] -= (np.where(right, length, like) * garment.state.piece_sd) ** 2
+        var[..., of_twin] -= (np.where(right, length, like) * stage.spread[at]) ** 2
     return moves, var
 
 
@@ -210,8 +209,8 @@ def _seams(garment: Garment, stage: Stage, own: Array, in_rows: Array | None) ->
 
 def _twin(garment: Garment, ways: Ways, stage: Stage, own: Array, var: Array) -> tuple[Array, Array]:
     """The twin that is still to come: knitted like this piece, or as it is wanted where this one is kept."""
-    at, state = garment.twins, garment.state
-    spread = garment.length**2 * (state.piece_sd**2 + state.local_sd**2)
+    at = garment.twins
+    spread = garment.length**2 * (stage.spread**2 + garment.state.local_sd**2)
     if stage.twin is not None:
         like, like_var = np.broadcast_to(stage.twin[0], own.shape), stage.twin[1]
     else:

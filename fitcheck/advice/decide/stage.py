@@ -24,6 +24,7 @@ class Stage:
     doubt       the tape's own doubt of it [mm]: nothing is changed by less
     alike       what lengths of the garment are more because a piece to come has the rows of this one in a row height
                 of its own [mm]
+    spread      of the stitch of what is to come about what this piece tells of it, relative [1]
     more_rows   what they are more because it is planned with more rows than this one has [mm]
     twin        difference and variance of a twin that does not come out as this piece does [mm, mm^2]
     judged      it is the piece as it is known: what a change saves is an expectation, else that of the truth
@@ -40,6 +41,7 @@ class Stage:
     follows: Array
     doubt: Array
     alike: Array
+    spread: Array
     more_rows: Array | float = 0.0
     twin: tuple[Array, Array] | None = None
     judged: bool = False
@@ -88,6 +90,7 @@ def here(garment: Garment) -> Stage:
         garment.follows,
         NINE_IN_TEN * garment.u,
         garment.alike,
+        garment.spread,
         garment.more_rows,
         judged=True,
     )
@@ -115,6 +118,7 @@ def truths(garment: Garment, rows: Array, untold: Array | None = None) -> Stage:
         garment.follows,
         NINE_IN_TEN * np.sqrt(own),
         garment.alike,
+        garment.spread,
         garment.more_rows,
     )
 
