@@ -57,6 +57,16 @@ def test_the_new_piece_as_it_is_expected_is_sewn_among_those_that_may_come_as_it
     assert sewn.width.any()
 
 
+def test_after_a_deed_a_piece_is_stretched_no_more_than_before_it_where_nothing_is_too_small():
+    """A front was ripped back for a stretch that only then was looked at: nine deeds where one was enough."""
+    garment = Garment(back({"chest": 4.0, "body_length": -20.0}, u=1.5, holds=True), Costs())
+    then = Open(garment, ways(garment, Costs(), impossible_ways(garment)), Costs())
+    either = Ways(then.stretches)
+    closed = dict(zip(("across", "along"), stretches_closed(garment, either, garment.d[None], {})[:, 0], strict=True))
+    assert closed == {"across": True, "along": False}
+    assert {way.stretch[0] for way in ways(garment, Costs(), impossible_ways(garment)) if way.stretch} == {"along"}
+
+
 SPREADS = (0.63, 0.75, 0.81, 0.92, 0.98, 1.06, 1.19, 1.43)
 
 
@@ -102,7 +112,7 @@ def test_a_deed_after_which_it_is_knitted_again_all_the_same_is_not_on_offer(cod
 
 
 def test_what_sprang_back_may_be_stretched_again_and_what_stayed_may_not():
-    garment = Garment(back({"chest": -30.0}, holds=True), Costs())
+    garment = Garment(back({"chest": -30.0, "body_length": -30.0}, holds=True), Costs())
     then = Open(garment, ways(garment, Costs(), {}), Costs())
     after = then.after_knitting_again()
     across = [v for v, way in enumerate(after.each) if way.stretch and way.stretch[0] == "across"]

@@ -11,11 +11,10 @@ from dataclasses import replace
 import numpy as np
 
 from fitcheck.advice.decide.garment import Garment
-from fitcheck.advice.decide.state import Array, Counted, Mask
-from fitcheck.advice.decide.ways import MOST_STRETCH, Way, Ways, at_the_hem, plain, stretched
+from fitcheck.advice.decide.state import Array, Mask
+from fitcheck.advice.decide.ways import DIRECTIONS, MOST_STRETCH, Way, Ways, at_the_hem, plain, small, stretched
 from fitcheck.records.makes import Costs
 
-DIRECTIONS: tuple[Counted, ...] = ("across", "along")
 LATER_STRETCHES = (0.02,)
 """Stretches looked at after a deed: the middle one alone, for speed; the others gain little over it."""
 
@@ -54,7 +53,7 @@ class Open:
 
 
 def stretches_closed(garment: Garment, ways: Ways, d: Array, given: Mapping[str, Array | float]) -> Mask:
-    """Where a piece is not stretched: a width is too large as it is, or it has no room left; [V, S].
+    """Where a piece is not stretched: nothing of it is too small, a width is too large, or no room is left; [V, S].
 
     d      differences of the pieces [mm], [S, J];  given: share of a stretch that they have, per direction [1]
     """
@@ -63,5 +62,6 @@ def stretches_closed(garment: Garment, ways: Ways, d: Array, given: Mapping[str,
     for v, way in enumerate(ways.each):
         if way.stretch is not None:
             direction, share = way.stretch
-            closed[v] = wide | (share > MOST_STRETCH + 1e-9 - given.get(direction, 0.0))
+            full = share > MOST_STRETCH + 1e-9 - given.get(direction, 0.0)
+            closed[v] = wide | full | ~small(garment, d, direction)
     return closed

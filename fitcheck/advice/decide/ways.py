@@ -21,6 +21,7 @@ from fitcheck.records.points import FRONTS, POINTS, SLEEVES
 
 MOST_STRETCH = 0.03
 """The most that is asked of a piece, stretches already given among it (common practice, no source)."""
+DIRECTIONS: tuple[Counted, ...] = ("across", "along")
 STRETCHES = (0.01, 0.02, 0.03)
 """Stretches tried when blocking again."""
 SPRINGS_BACK, SPRINGS_BACK_SD = 0.33, 0.2
@@ -87,14 +88,13 @@ def impossible_ways(garment: Garment) -> dict[ActionCode, CannotSay]:
     said: dict[ActionCode, CannotSay] = {}
     if not garment.hem.any():
         said["alter_hem"] = CannotSay("no_length")
-    small = bool(((garment.across | garment.along) & (garment.d < 0) & garment.stands_out).any())
     if state.holds is None:
         said["block_again"] = CannotSay("fibre_unsaid")
     elif not state.holds:
         said["block_again"] = CannotSay("does_not_hold")
     elif bool((garment.across & (garment.d > garment.high[: garment.J])).any()):
         said["block_again"] = CannotSay("too_wide")
-    elif not small:
+    elif not any(small(garment, garment.d, direction) for direction in DIRECTIONS):
         said["block_again"] = CannotSay("nothing_small")
     elif not _stretches(garment):
         said["block_again"] = CannotSay("stretched_enough")
@@ -146,13 +146,18 @@ def plain(garment: Garment, code: ActionCode, cost: float, *, hem: bool = False)
 def _stretches(garment: Garment) -> list[tuple[Counted, float]]:
     """Stretches that are tried: where something is too small, and what was already given leaves room."""
     listed: list[tuple[Counted, float]] = []
-    of_direction: tuple[tuple[Counted, Mask], ...] = (("across", garment.across), ("along", garment.along))
-    for direction, mine in of_direction:
-        if not bool((mine & (garment.d < 0) & garment.stands_out).any()):
+    for direction in DIRECTIONS:
+        if not small(garment, garment.d, direction):
             continue
         room = MOST_STRETCH - garment.state.given.get(direction, 0.0) + 1e-9
         listed += [(direction, share) for share in STRETCHES if share <= room]
     return listed
+
+
+def small(garment: Garment, d: Array, direction: Counted) -> Mask:
+    """Whether pieces with these differences [mm] are noticeably too small somewhere: only then they are stretched."""
+    mine = garment.across if direction == "across" else garment.along
+    return np.asarray(((d < 0) & mine & garment.noticeable(d)).any(axis=-1))
 
 
 def _blocked(garment: Garment, costs: Costs, impossible: dict[ActionCode, CannotSay]) -> list[Way]:
