@@ -744,7 +744,7 @@ def test_what_is_changed_nowhere_is_told_beside_a_plan_that_carries_on_otherwise
 @pytest.mark.parametrize(
     ("mm", "said"),
     [
-        (-11.0, "Sew the armhole seams 1.1 cm deeper in all. Half of it at each side."),
+        (-11.0, "Sew the armhole seams 1.1 cm deeper in all. Each armhole seam takes half of it."),
         (-12.0, "Sew the armhole seams 0.6 cm deeper at each side."),
         (6.0, "Sew the armhole seams 0.3 cm shallower at each side."),
     ],

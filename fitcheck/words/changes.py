@@ -456,8 +456,9 @@ def _at_making_up(report: Report, by: str, alteration: Alteration, tape: Tape, s
         if half and 2 * half == tape.steps(alteration.mm):
             return ChangedPart(by, saved, f"Sew the armhole seams {tape.amount(alteration.mm / 2)} {way} at each side")
         # Two rounded halves would make another sum than what is said to change in all.
-        whole, at_each = f"Sew the armhole seams {tape.amount(alteration.mm)} {way} in all", "half of it at each side"
-        return ChangedPart(by, saved, f"{whole}, {at_each}", in_short=whole, left=at_each)
+        whole = f"Sew the armhole seams {tape.amount(alteration.mm)} {way} in all"
+        both = f"{whole}, half of it at each side"
+        return ChangedPart(by, saved, both, in_short=whole, left="each armhole seam takes half of it")
     if by == "neck_band":
         # A band lies at both sides of the opening.
         depth = abs(alteration.mm) / 2
