@@ -4,8 +4,9 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
+from fitcheck.advice.rest.loss_table import Known
 from fitcheck.advice.rest.programme import Choice
-from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
+from fitcheck.advice.rest.tabled import tabled, usual_mm
 from fitcheck.advice.target.wanted import Target
 
 

@@ -12,6 +12,7 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
+from typing import NotRequired, TypedDict, Unpack
 
 import numpy as np
 
@@ -24,59 +25,51 @@ PIECE_SD = 0.008
 """0.8 tau: relative SD of the next piece about its fabric where nobody knows better (assumed)."""
 
 
+class Known(TypedDict):
+    """What is known of a point and of the piece that is counted for it.
+
+    wanted_mm     what the point is to measure on the garment [mm]
+    size_mm       stitch width or row height of the next piece [mm]
+    u_size        relative SD of size_mm as the mean of the next piece;  piece, local: 0.8 tau, lambda [relative]
+    u_wanted_mm   SD of what is wanted [mm]
+    swallowed     stitches or rows that seams take
+    share         part of the point that the count makes: 1/2 of a flat width beside a knitted back
+    fixed_mm      what else the point holds: half of the knitted back's measured width, bands [mm]
+    u_fixed_mm    its SD [mm]
+    """
+
+    wanted_mm: float
+    size_mm: float
+    u_size: NotRequired[float]
+    u_wanted_mm: NotRequired[float]
+    piece: NotRequired[float]
+    local: NotRequired[float]
+    swallowed: NotRequired[float]
+    share: NotRequired[float]
+    fixed_mm: NotRequired[float]
+    u_fixed_mm: NotRequired[float]
+
+
 def loss_table(
-    values: Sequence[int],
-    *,
-    wanted_mm: float,
-    size_mm: float,
-    tolerance_mm: tuple[float, float],
-    swallowed: float = 2.0,
-    share: float = 1.0,
-    fixed_mm: float = 0.0,
-    u_size: float = 0.0,
-    piece: float = PIECE_SD,
-    local: float = LOCAL_SD,
-    u_fixed_mm: float = 0.0,
-    u_wanted_mm: float = 0.0,
-    weight: float = 1.0,
+    values: Sequence[int], *, tolerance_mm: tuple[float, float], weight: float = 1.0, **known: Unpack[Known]
 ) -> tuple[float, ...]:
     """E g of every count: what the point is expected to lose [works of a back], one for each of `values`.
 
     values        counts of stitches or rows
-    wanted_mm     what the point is to measure on the garment [mm]
-    size_mm       stitch width or row height of the next piece [mm]
     tolerance_mm  allowed (too small, too large) [mm]; whoever chooses counts gives the smaller twice
-    swallowed     stitches or rows that seams take
-    share         part of the point that the count makes: 1/2 of a flat width beside a knitted back
-    fixed_mm      what else the point holds: half of the knitted back's measured width, bands [mm]
-    u_size        relative SD of size_mm as the mean of the next piece;  piece, local: 0.8 tau, lambda [relative]
-    u_fixed_mm, u_wanted_mm  SDs [mm]
     weight        omega [1]
+    known         the fields of `Known`
     Raises CountsError for a measure, size, share or weight that is not positive. Source: facts of this project; the
     figure in its tests was reckoned two ways.
     """
-    m, s = _off(values, wanted_mm, size_mm, swallowed, share, fixed_mm, u_size, piece, local, u_fixed_mm, u_wanted_mm)
+    m, s = _off(values, **known)
     check_positive("weight", weight)
     return tuple(expected_loss(m, s, *tolerance_mm, weight).tolist())
 
 
-def fit_table(
-    values: Sequence[int],
-    *,
-    wanted_mm: float,
-    size_mm: float,
-    tolerance_mm: tuple[float, float],
-    swallowed: float = 2.0,
-    share: float = 1.0,
-    fixed_mm: float = 0.0,
-    u_size: float = 0.0,
-    piece: float = PIECE_SD,
-    local: float = LOCAL_SD,
-    u_fixed_mm: float = 0.0,
-    u_wanted_mm: float = 0.0,
-) -> tuple[float, ...]:
+def fit_table(values: Sequence[int], *, tolerance_mm: tuple[float, float], **known: Unpack[Known]) -> tuple[float, ...]:
     """Chance of every count that the point comes out within what is allowed [0 to 1]; arguments as in `loss_table`."""
-    m, s = _off(values, wanted_mm, size_mm, swallowed, share, fixed_mm, u_size, piece, local, u_fixed_mm, u_wanted_mm)
+    m, s = _off(values, **known)
     smaller, larger = tolerance_mm
     s = np.maximum(s, EXACT_MM)
     return tuple((normal_cdf((larger - m) / s) - normal_cdf((-smaller - m) / s)).tolist())
@@ -84,16 +77,17 @@ def fit_table(
 
 def _off(
     values: Sequence[int],
+    *,
     wanted_mm: float,
     size_mm: float,
-    swallowed: float,
-    share: float,
-    fixed_mm: float,
-    u_size: float,
-    piece: float,
-    local: float,
-    u_fixed_mm: float,
-    u_wanted_mm: float,
+    u_size: float = 0.0,
+    u_wanted_mm: float = 0.0,
+    piece: float = PIECE_SD,
+    local: float = LOCAL_SD,
+    swallowed: float = 2.0,
+    share: float = 1.0,
+    fixed_mm: float = 0.0,
+    u_fixed_mm: float = 0.0,
 ) -> tuple[Matrix, Matrix]:
     """m and s of every count [mm]."""
     for name, above_nought in (("wanted_mm", wanted_mm), ("size_mm", size_mm), ("share", share)):

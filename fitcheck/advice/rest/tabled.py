@@ -4,29 +4,13 @@ from __future__ import annotations
 
 import math
 from collections.abc import Sequence
-from typing import NotRequired, TypedDict
 
-from fitcheck.advice.rest.loss_table import fit_table, loss_table
+from fitcheck.advice.rest.loss_table import Known, fit_table, loss_table
 from fitcheck.advice.rest.programme import Choice
 from fitcheck.records.points import POINTS
 
 LEAST_WEIGHT = 1e-6
 """Weight of a point that nobody minds: its count is still the nearest one."""
-
-
-class Known(TypedDict):
-    """What `loss_table` and `fit_table` are told of a point; the names are theirs."""
-
-    wanted_mm: float
-    size_mm: float
-    u_size: float
-    u_wanted_mm: float
-    piece: NotRequired[float]
-    local: NotRequired[float]
-    swallowed: NotRequired[float]
-    share: NotRequired[float]
-    fixed_mm: NotRequired[float]
-    u_fixed_mm: NotRequired[float]
 
 
 def tabled(

@@ -8,9 +8,10 @@ from typing import TypeAlias
 
 from fitcheck.advice.rest.count_series import least_count
 from fitcheck.advice.rest.counts import counts_for_rest
+from fitcheck.advice.rest.loss_table import Known
 from fitcheck.advice.rest.planned import repeat_of
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
-from fitcheck.advice.rest.tabled import Known, tabled
+from fitcheck.advice.rest.tabled import tabled
 from fitcheck.advice.sizes.answers import FreeCounts, PlannedCount
 from fitcheck.advice.sizes.fabric import KnownSize
 from fitcheck.advice.sizes.plan import SizePlan

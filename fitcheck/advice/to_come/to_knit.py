@@ -16,13 +16,13 @@ from typing import Literal
 from fitcheck.advice.left import TWINS
 from fitcheck.advice.rest.count_series import least_count
 from fitcheck.advice.rest.counts import counts_for_rest
-from fitcheck.advice.rest.loss_table import fit_table
+from fitcheck.advice.rest.loss_table import Known, fit_table
 from fitcheck.advice.rest.pieces import RestCount
 from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of, taken_rows
 from fitcheck.advice.rest.programme import Choice, Demand, Programme, candidates
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes, Stretched
 from fitcheck.advice.rest.still_to_knit import Rest
-from fitcheck.advice.rest.tabled import Known, tabled, usual_mm
+from fitcheck.advice.rest.tabled import tabled, usual_mm
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.advice.to_come.held_together import MORE_FOR_THE_CAP, Together, Widths, held_together
