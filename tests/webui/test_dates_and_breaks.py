@@ -11,6 +11,7 @@ from markupsafe import Markup
 
 from fitcheck.words.dates import read_day, write_day
 from webui.app import create_app
+from webui.pages.fractions import as_set
 from webui.pages.unbroken import unbroken, unparted
 
 TEMPLATES = Path(create_app.__code__.co_filename).with_name("templates")
@@ -72,9 +73,10 @@ def test_figures_stay_with_their_units_and_nothing_else_is_held(text, kept):
 
 
 def test_what_is_safe_already_and_what_is_no_text_stays_as_it_is():
-    assert unbroken(Markup("52 cm")) == "52 cm"
-    assert unbroken(52.0) == 52.0
-    assert unbroken(None) is None
+    assert as_set(Markup("52 cm")) == "52 cm"
+    assert as_set(52.0) == 52.0
+    assert as_set(None) is None
+    assert as_set("52 1/2 cm") == as_set("52 1/2 cm") == Markup('52\u00a0<span class="frac">1/2</span>\u00a0cm')
 
 
 def test_values_of_fields_and_data_of_scripts_stay_as_they_were_typed(app):

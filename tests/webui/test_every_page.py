@@ -20,8 +20,7 @@ from tests.webui import lent
 from tests.webui.once import worked_out_once
 from tests.worked.test_worked import MAKES
 from webui.answers import Answers
-from webui.pages.fractions import with_fractions
-from webui.pages.unbroken import unbroken
+from webui.pages.fractions import as_set
 
 OF_EVERY_MAKE = ("/makes/{}/sizes", "/makes/{}/pieces/back", "/makes/{}/points")
 """Pages of which the list has those of one make, and whose sentences are other ones in each."""
@@ -99,7 +98,7 @@ def test_every_page_and_state_answers_as_the_list_says_and_nothing_is_changed(wa
     ],
 )
 def test_a_fraction_of_an_inch_is_an_element_and_nothing_else_is(text, kept):
-    told = str(with_fractions(unbroken(text))).replace("\u00a0", "_")
+    told = str(as_set(text)).replace("\u00a0", "_")
     assert re.sub(r'<span class="frac">(.*?)</span>', r"[\1]", told) == kept
 
 

@@ -5,7 +5,6 @@ sentences of a script) stays as it is, so values in attributes are escaped where
 from __future__ import annotations
 
 import re
-from typing import Any
 
 from markupsafe import Markup
 
@@ -21,15 +20,15 @@ _HYPHEN = re.compile(r"(?<=\w)-(?=\w)")
 _TAG = re.compile(r"(<[^>]*>)")
 
 
-def unbroken(value: Any) -> Any:
-    """A text whose figures do not part from their units at the end of a line; anything else as it is.
+def unbroken(text: str) -> str:
+    """A text whose figures do not part from their units at the end of a line.
 
     >>> unbroken("Likely 2.6 cm: 9 in 10.").replace("\\u00a0", "_")
     'Likely 2.6_cm: 9_in_10.'
     """
-    if not isinstance(value, str) or isinstance(value, Markup) or not _FIGURE.search(value):
-        return value
-    text = _CHANCE.sub(NBSP, _UNIT.sub(NBSP, value))
+    if not _FIGURE.search(text):
+        return text
+    text = _CHANCE.sub(NBSP, _UNIT.sub(NBSP, text))
     return _DAY.sub(rf"\1{NBSP}\2{NBSP}", _EIGHTHS.sub(NBSP, text))
 
 

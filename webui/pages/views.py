@@ -43,10 +43,10 @@ from webui.forms.drafts import form_id
 from webui.forms.fields import ADDED
 from webui.pages import given_back, invented
 from webui.pages.context import Page
-from webui.pages.fractions import with_fractions
+from webui.pages.fractions import as_set
 from webui.pages.notices import Notice, forget, said_once
 from webui.pages.offered import offered
-from webui.pages.unbroken import unbroken, unparted
+from webui.pages.unbroken import unparted
 from webui.rights import may
 from webui.service import service
 
@@ -234,6 +234,6 @@ def prepare(app: Flask) -> None:
     app.jinja_env.globals.update(carried_words=carried)
     app.jinja_env.globals.update(home=home, may=lambda endpoint: may(right(), endpoint))
     app.jinja_env.globals.update(drafts=DRAFTS, dock=DOCK, new_form=form_id, back_to=given_back.back_to, adding=ADDED)
-    app.jinja_env.finalize = lambda value: with_fractions(unbroken(value))
+    app.jinja_env.finalize = as_set
     app.jinja_env.filters["unparted"] = unparted
     app.jinja_env.filters["capital"] = capital
