@@ -9,7 +9,8 @@ from typing import TYPE_CHECKING
 from fitcheck.advice.decide.others import Knitted
 from fitcheck.advice.judge.doubts import Doubt
 from fitcheck.advice.judge.explanation import Explanation, explain_piece
-from fitcheck.advice.judge.verdict import PieceVerdict, judge_piece
+from fitcheck.advice.judge.points import PiecePoint
+from fitcheck.advice.judge.verdict import PieceVerdict, differences, judge_piece
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.machines import Dial
@@ -27,7 +28,7 @@ def judged_of(piece: Piece, reads: Sequence[Read], others: FabricOf | None, *, c
     others   the fabric without this piece
     carried  its lengths were carried to the wash by the fabric, which then speaks for them no second time
     """
-    points = [replace(read.point, counted=True) if _settled(piece, read.key) else read.point for read in reads]
+    points = _points_of(piece, reads)
     looks = {read.key: looks_of(read.target) for read in reads}
     if carried:
         return carried_together(judge_piece(points, None, looks=looks), reads)
@@ -52,10 +53,14 @@ def knitted_beside(given: Given, hands: Hands, doubts: Doubts) -> dict[str, Knit
         if wanted.state != "blocked":
             continue
         reads = read_of(other, wanted, None)
-        judged = () if isinstance(reads, CannotSay) else judged_of(other, reads, None, carried=False).points
-        points = {target.key: target for target in wanted.points}
-        beside[other.id] = Knitted(points, {point.key: point.verdict.estimate for point in judged})
+        off = {} if isinstance(reads, CannotSay) else differences(_points_of(other, reads))
+        beside[other.id] = Knitted({target.key: target for target in wanted.points}, off)
     return beside
+
+
+def _points_of(piece: Piece, reads: Sequence[Read]) -> list[PiecePoint]:
+    """The points that were read, those of a count that was counted marked so."""
+    return [replace(read.point, counted=True) if _settled(piece, read.key) else read.point for read in reads]
 
 
 def _settled(piece: Piece, key: str) -> bool:

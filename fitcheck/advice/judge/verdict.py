@@ -191,13 +191,7 @@ def judge_piece(
     looks   look of every point, or of each by key (a key left out: first look)
     Raises VerdictError for a point without reading and overhang, a key given twice, or values out of range.
     """
-    if len({point.key for point in points}) < len(points):
-        raise VerdictError(
-            f"points: read the keys {', '.join(point.key for point in points)}; each key once is accepted. "
-            "Join the readings of one point of measure."
-        )
-    for point in points:
-        _check_point(point)
+    _check(points)
     explanation = explain_piece(points, fabric)
     length, cov, joint = _lengths(points, fabric, explanation)
     verdicts, share, extra = [], [], []
@@ -226,6 +220,27 @@ def judge_piece(
         tuple(point.key for point in points),
         cov,
     )
+
+
+def differences(points: Sequence[PiecePoint]) -> dict[str, Estimate]:
+    """How far every point of a piece is off what is wanted [mm], by its key, as `judge_piece` has it without a fabric.
+
+    Raises VerdictError as it does.
+    """
+    _check(points)
+    length = _lengths(points, None, explain_piece(points)).length
+    off = [_difference(point, own)[0] for point, own in zip(points, length, strict=True)]
+    return {point.key: Estimate(own.value, own.u, own.dof) for point, own in zip(points, off, strict=True)}
+
+
+def _check(points: Sequence[PiecePoint]) -> None:
+    if len({point.key for point in points}) < len(points):
+        raise VerdictError(
+            f"points: read the keys {', '.join(point.key for point in points)}; each key once is accepted. "
+            "Join the readings of one point of measure."
+        )
+    for point in points:
+        _check_point(point)
 
 
 class _Lengths(NamedTuple):
