@@ -282,7 +282,7 @@ def _to_knit(answer: SizesAnswer) -> tuple[Pairs, str]:
         choices.append((own, words_sizes.own_to_keep(answer.free_counts)))
     not_this = answer.first is not None and answer.first.not_this is not None
     best = "" if isinstance(answer.best, CannotSay) else f"{OF_SIZE}{answer.best}"
-    return [*choices, ("", words_sizes.DECIDE_LATER)], own if not_this else best
+    return [*choices, ("", words_sizes.DECIDE_LATER)], own if not_this or not answer.sizes else best
 
 
 def _dial(answer: FabricAnswer) -> DialTold:
