@@ -17,7 +17,7 @@ WORK = Costs.model_construct().alter_hem
 
 def target(key: str, weight: float, allowed_mm: float = 15.0) -> Target:
     wanted = Estimate(600.0, 2.0)
-    return Target(key, "along", wanted, "garment", (), (allowed_mm, allowed_mm), 1.0, 1.0, weight)
+    return Target(key, "along", wanted, "garment", (), (allowed_mm, allowed_mm), garment_scale=1.0, weight=weight)
 
 
 POINTS = {"to_underarm": target("to_underarm", 1.0), "body_length": target("body_length", 2.0)}
