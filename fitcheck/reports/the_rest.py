@@ -273,7 +273,7 @@ def _answer(
 ) -> RestAnswer:
     make = told.given.make
     coming = next((piece.kind for piece in to_knit if piece.asks is None), None)
-    waits = _waits(told.rest) if to_knit else None
+    waits = _waits(told.rest) if to_knit and not _twins_alone(told, to_knit) else None
     return RestAnswer(
         SCHEMA,
         digest_of(told.given),
@@ -316,6 +316,12 @@ def _waits(rest: Rest | None) -> Waits | None:
     if rest is None or rest.open:
         return "undecided"
     return "again" if any("wait" in piece.notes for piece in rest.pieces) else None
+
+
+def _twins_alone(told: Steps, to_knit: Iterable[PieceToKnit]) -> bool:
+    """Whether nothing is left but twins of knitted pieces: whatever becomes of another piece, they are as those are."""
+    on_table = told.given.piece.piece if told.given.piece is not None else None
+    return all(piece.other and piece.kind != on_table for piece in to_knit)
 
 
 def _drawn(piece: PlannedPiece) -> DrawnPiece:

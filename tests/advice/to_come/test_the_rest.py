@@ -187,6 +187,33 @@ def test_a_shaping_that_was_written_down_is_the_edge() -> None:
     assert "armhole_curve" in with_make("grey_pullover", pieces=[type(back).model_validate(other)]).planned[0].assumed
 
 
+def test_the_other_sleeve_waits_for_no_answer_about_the_back() -> None:
+    make = next(make for make in demo().makes if make.id == "moss_pullover_slip")
+    assert rest(make.id).answer.waits == "undecided"
+    counts = {
+        "front": {
+            "hem": 118,
+            "chest": 120,
+            "shoulder_width": 94,
+            "neck_width": 36,
+            "to_underarm": 106,
+            "armhole_depth": 69,
+        },
+        "sleeve": {"cuff": 52, "upper_arm": 82, "cap_height": 46, "sleeve_length": 166},
+    }
+    off = [{"kind": "off_machine", "grams": 100}]
+    knitted = [
+        type(make.pieces[0]).model_validate({"id": kind, "piece": kind, "counts": each, "stages": off})
+        for kind, each in counts.items()
+    ]
+    both = with_make(make.id, pieces=[*make.pieces, *knitted])
+    assert [(piece.kind, piece.other) for piece in both.answer.pieces] == [("sleeve", True)]
+    assert (both.answer.waits, both.answer.next) == (None, "sleeve")
+    assert not isinstance(both.sheet("sleeve"), CannotSay)
+    # Beside a front to come it waits with it.
+    assert with_make(make.id, pieces=[*make.pieces, knitted[1]]).answer.waits == "undecided"
+
+
 def test_a_rib_that_was_counted_and_named_nowhere_is_lacking_on_the_next_piece_and_said_so() -> None:
     def without_rib(told: TheRest) -> set[str]:
         return {piece.kind for piece in told.planned if "no_rib" in piece.assumed}
