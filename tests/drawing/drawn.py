@@ -151,7 +151,7 @@ def meetings(root: ET.Element) -> list[tuple[str, str]]:
 
 
 def by_class(root: ET.Element, name: str) -> list[ET.Element]:
-    return [one for one in root.iter() if name in one.get("class", "").split()]
+    return [element for element in root.iter() if name in element.get("class", "").split()]
 
 
 demo = report_of
@@ -270,7 +270,7 @@ def stretches(d: str) -> Iterator[tuple[str, list[Pair]]]:
     """Command and points of each stretch of path data; a line along an axis with both its figures."""
     at = 0.0, 0.0
     for command, rest in re.findall(r"([MLCHV])([^MLCHVZ]*)", d):
-        values = [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", rest)]
+        values = [float(figure) for figure in re.findall(r"-?\d+(?:\.\d+)?", rest)]
         if command == "H":
             pairs = [(values[-1], at[1])]
         elif command == "V":

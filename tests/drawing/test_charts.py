@@ -25,7 +25,7 @@ from tests.invented import household
 
 
 def floats(text):
-    return [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", text)]
+    return [float(figure) for figure in re.findall(r"-?\d+(?:\.\d+)?", text)]
 
 
 def make(key="grey_pullover"):
@@ -56,10 +56,10 @@ def test_an_axis_ends_on_figures_and_holds_its_values(values, low, high, step):
 def test_changes_stand_on_one_axis_at_their_numbers():
     rows = [Row("one", -8.0, -9.0, -7.0), Row("two", -4.0, -5.0, -3.0), Row("next piece", -6.0, -10.0, -2.0, "next")]
     root = parsed(change_rows(rows))
-    bars = [(float(one.get("x")), float(one.get("width"))) for one in by_class(root, "r-int")]
+    bars = [(float(element.get("x")), float(element.get("width"))) for element in by_class(root, "r-int")]
     # The axis goes from -10 to 0 over 260 units from 14 on.
     assert bars == [(pytest.approx(14 + 26 * low), pytest.approx(26 * wide)) for low, wide in ((1, 2), (5, 2), (0, 8))]
-    assert [one.text for one in by_class(root, "r-num")][-1] == "0 %"
+    assert [element.text for element in by_class(root, "r-num")][-1] == "0 %"
     assert meetings(root) == []
 
 
@@ -69,7 +69,7 @@ def test_a_fabrics_rows_are_its_swatches_and_the_next_piece():
     rows = changes_of(answer, "off_machine", "along", {first: "grey, dial 6"})
     assert len(rows) == 4
     assert [row.name for row in rows[:2]] == ["grey, dial 6", second.replace("_", " ")]
-    assert [one.kind for one in rows] == ["read", "read", "read", "next"]
+    assert [row.kind for row in rows] == ["read", "read", "read", "next"]
     # First swatch: row height 3.267 mm off the machine, 2.972 mm blocked, as the answer lists them.
     sizes = {(g.stage, g.direction): g.size.value for g in answer.specimens[0].gauges}
     assert rows[0].value == pytest.approx(100 * (sizes["blocked", "along"] / sizes["off_machine", "along"] - 1))
@@ -79,7 +79,7 @@ def test_a_fabrics_rows_are_its_swatches_and_the_next_piece():
 
 def test_a_word_stands_only_at_an_end_that_something_reaches():
     def words(*rows: Row) -> set[str]:
-        return {one.text for one in by_class(parsed(change_rows(rows)), "r-side")} & {"shrinks", "grows"}
+        return {element.text for element in by_class(parsed(change_rows(rows)), "r-side")} & {"shrinks", "grows"}
 
     assert words(Row("a", -2.0, -3.0, -1.0)) == {"shrinks"}
     assert words(Row("a", 2.0, 1.0, 3.0)) == {"grows"}
@@ -91,12 +91,12 @@ def test_in_inches_the_dial_chart_tells_stitches_to_4_in_at_their_heights():
         (WidthAtDial(6.0, 4.0, 3.9, 4.1),), tuple(WidthAtDial(d, 4.0 + (d - 6) / 2, 3.8, 5.2) for d in (6, 7, 8))
     )
     metric, inches = (parsed(dial_line(chart, "Dial.", unit=unit)) for unit in ("cm", "in"))
-    assert {"mm per stitch"} <= {one.text for one in by_class(metric, "r-side")}
-    assert {"stitches to 4 in"} <= {one.text for one in by_class(inches, "r-side")}
+    assert {"mm per stitch"} <= {element.text for element in by_class(metric, "r-side")}
+    assert {"stitches to 4 in"} <= {element.text for element in by_class(inches, "r-side")}
 
     def sides(root):
-        ends = (one for one in by_class(root, "r-num") if one.get("text-anchor") == "end")
-        return [(float(one.get("y")) - 4.2, float(one.text)) for one in ends]
+        ends = (element for element in by_class(root, "r-num") if element.get("text-anchor") == "end")
+        return [(float(end.get("y")) - 4.2, float(end.text)) for end in ends]
 
     (y1, mm1), *_, (y2, mm2) = sides(metric)
     told = sides(inches)
@@ -120,8 +120,8 @@ def test_the_dial_chart_puts_every_number_at_its_place():
     def x(dial):
         return left + (right - left) * (dial - 5) / 3
 
-    swatch = next(one for one in by_class(root, "r-dot") if one.get("cx"))
-    piece = next(one for one in by_class(root, "r-dot") if one.get("width"))
+    swatch = next(element for element in by_class(root, "r-dot") if element.get("cx"))
+    piece = next(element for element in by_class(root, "r-dot") if element.get("width"))
     assert float(swatch.get("cx")) == pytest.approx(x(6), abs=0.02)
     assert float(piece.get("x")) + float(piece.get("width")) / 2 == pytest.approx(x(7), abs=0.02)
     line = floats(by_class(root, "p-line")[0].get("d"))
@@ -139,7 +139,11 @@ def test_every_demo_fabric_can_be_drawn(key):
     answer = fabric_told(told(key))
     chart = chart_of(answer)
     assert chart is not None
-    read = [one for one in answer.specimens if one.dial and any(g.stage == "blocked" for g in one.gauges)]
+    read = [
+        specimen
+        for specimen in answer.specimens
+        if specimen.dial and any(g.stage == "blocked" for g in specimen.gauges)
+    ]
     assert len(chart.knitted) == len(read)
     assert meetings(parsed(dial_line(chart, "Stitch width against the dial."))) == []
 
@@ -193,7 +197,7 @@ def test_sizes_off_the_axis_are_named_and_not_drawn():
 def test_sizes_of_a_make_have_a_mark_per_size_at_every_width():
     answer = sizes_told(told(), None)
     points = sizes_at_points(answer)
-    assert [one.key for one in points][:2] == ["shoulder_width", "chest"]
+    assert [point.key for point in points][:2] == ["shoulder_width", "chest"]
     for one in points:
         assert list(one.marks) == [size.name for size in answer.sizes]
         width = answer.sizes[2].width(one.key)
@@ -208,7 +212,7 @@ def test_a_history_is_read_as_differences_from_the_latest(unit):
     marks_ = [float(one.get("cx")) for one in [*by_class(root, "r-ring"), *by_class(root, "r-dot")]]
     zero = floats(by_class(root, "r-want")[0].get("d"))[0]
     assert marks_[1] == pytest.approx(zero)
-    bars = [float(one.get("width")) for one in by_class(root, "r-int")]
+    bars = [float(element.get("width")) for element in by_class(root, "r-int")]
     assert marks_[0] - marks_[1] == pytest.approx(bars[0] * 7 / 10, abs=0.05)
     assert history([], unit) == ""
 
@@ -249,7 +253,7 @@ def test_forty_swatches_with_long_intervals_stand_at_their_numbers_and_no_text_m
             dial_line(DialChart(knitted, clicks, (4.25, 0.08), 4.0), "Stitch width against the dial.", mark=mark)
         )
         assert meetings(root) == []
-        discs = [float(one.get("cx")) for one in by_class(root, "r-dot") if one.get("cx")]
+        discs = [float(element.get("cx")) for element in by_class(root, "r-dot") if element.get("cx")]
         assert len(discs) == 34
         assert discs == sorted(discs)
         _, _, width, height = floats(root.get("viewBox"))
@@ -273,7 +277,7 @@ def test_axis_figures_have_the_persons_decimal_mark():
             lambda mark: history(measured, "cm", mark=mark),
         )
     ):
-        point, comma = ([one.text for one in by_class(parsed(svg), "r-num")] for svg in svgs)
+        point, comma = ([element.text for element in by_class(parsed(svg), "r-num")] for svg in svgs)
         assert any("." in one for one in point)
         assert comma == [one.replace(".", ",") for one in point]
 
@@ -286,8 +290,8 @@ def test_rows_with_long_names_are_cut_to_the_drawing_and_stay_in_their_row():
     for box in text_boxes(root):
         assert box.left >= 0
         assert box.right <= 288
-    names = [one.text for one in by_class(root, "r-side")][:8]
-    assert all(one.endswith("…") for one in names)
+    names = [element.text for element in by_class(root, "r-side")][:8]
+    assert all(name.endswith("…") for name in names)
 
 
 @pytest.mark.parametrize("unit", ["cm", "in", "mm"])
@@ -305,7 +309,9 @@ def test_a_history_of_ten_measurings_keeps_them_in_order_and_apart(unit):
     root = parsed(history(measured, unit))
     assert meetings(root) == []
     marks_ = sorted(
-        (float(one.get("cy")), float(one.get("cx"))) for name in ("r-ring", "r-dot") for one in by_class(root, name)
+        (float(element.get("cy")), float(element.get("cx")))
+        for name in ("r-ring", "r-dot")
+        for element in by_class(root, name)
     )
     assert len(marks_) == 10
     xs = [x for _, x in marks_]

@@ -86,7 +86,7 @@ def test_what_was_measured_stands_beside_its_figure_with_the_persons_decimal_mar
         root, figures = drawn(BODY | SLEEVE, mark=mark)
         for group in by_class(root, "tape"):
             key = next(name for name, figure in figures.items() if figure == int(group.get("data-point")))
-            value = next(one.text for one in group if one.get("class") == "t-val")
+            value = next(part.text for part in group if part.get("class") == "t-val")
             assert value == f"{(BODY | SLEEVE)[key] / 10:.1f}".replace(".", mark)
 
 
@@ -96,7 +96,7 @@ def test_either_figure_stands_alone_where_the_other_was_not_measured():
     assert bar_of(root) > 0
     root, figures = drawn({"chest": 520.0, "body_length": 615.0, "cuff": 110.0})
     assert set(figures) == {"chest", "body_length"}
-    assert "one sleeve, folded as it lies" not in [one.text for one in root.iter()]
+    assert "one sleeve, folded as it lies" not in [element.text for element in root.iter()]
     assert garment_drawing(read({"chest": 520.0, "cuff": 110.0}), "cm", "Nothing.") == ("", {})
 
 
@@ -110,9 +110,9 @@ def test_a_raglan_has_no_drawing():
 def test_a_drop_shoulders_sleeve_has_no_cap():
     measures = {key: mm for key, mm in (BODY | SLEEVE).items() if key not in ("shoulder_width", "cap_height")}
     root, _ = drawn(measures, construction="drop_shoulder")
-    outline = next(one.get("d") for one in root.iter() if one.get("id") == "ga1-p")
+    outline = next(element.get("d") for element in root.iter() if element.get("id") == "ga1-p")
     assert "C" not in outline
-    assert "C" in next(one.get("d") for one in drawn(BODY | SLEEVE)[0].iter() if one.get("id") == "ga1-p")
+    assert "C" in next(element.get("d") for element in drawn(BODY | SLEEVE)[0].iter() if element.get("id") == "ga1-p")
 
 
 def test_one_over_another_shows_only_what_both_were_read_at_as_differences():
@@ -124,7 +124,7 @@ def test_one_over_another_shows_only_what_both_were_read_at_as_differences():
     values = {}
     for group in by_class(root, "tape"):
         key = next(name for name, figure in figures.items() if figure == int(group.get("data-point")))
-        values[key] = next(one.text for one in group if one.get("class") == "t-val")
+        values[key] = next(part.text for part in group if part.get("class") == "t-val")
     assert values["chest"] == "+2.1"
     assert values["cuff"] == "−0.6"
     assert values["sleeve_length"] == "0"
@@ -136,7 +136,7 @@ def test_one_over_another_shows_only_what_both_were_read_at_as_differences():
 def test_each_of_two_garments_keeps_its_own_armhole():
     drop = {key: mm for key, mm in BODY.items() if key != "shoulder_width"}
     svg, _ = two_over_one_another(read(BODY), read(drop), "cm", "Two.", constructions=("set_in", "drop_shoulder"))
-    paths = {one.get("id"): one.get("d") for one in parsed(svg).iter() if one.get("id")}
+    paths = {element.get("id"): element.get("d") for element in parsed(svg).iter() if element.get("id")}
     # Two cubics of the neck and two of the armholes; the upper one has only those of the neck.
     assert paths["ov0-w"].count("C") == 4
     assert paths["ov0-p"].count("C") == 2
@@ -169,8 +169,8 @@ def test_two_garments_are_hatched_from_the_underarm_to_the_hem_with_a_legend(at)
     small = {key: 0.7 * mm for key, mm in BODY.items()}
     svg, _ = two_over_one_another(read(BODY), read(small), "cm", "Two.", at=at)
     root = parsed(svg)
-    clip = next(one for one in root.iter() if one.get("id") == "ov0-z")
-    ys = [float(one) for one in re.findall(rf"M{NUMBER} ({NUMBER})H", clip[0].get("d"))]
+    clip = next(element for element in root.iter() if element.get("id") == "ov0-z")
+    ys = [float(figure) for figure in re.findall(rf"M{NUMBER} ({NUMBER})H", clip[0].get("d"))]
     scale = bar_of(root)
     _, top, _, _ = box_of(root, "ov0-w")
     under = top + scale * (BODY["shoulder_drop"] + BODY["armhole_depth"])
@@ -179,7 +179,7 @@ def test_two_garments_are_hatched_from_the_underarm_to_the_hem_with_a_legend(at)
     # The lower one of the two underarms, as they lie.
     begins = max(under, above + scale * moved)
     assert any(y == pytest.approx(begins, abs=0.6) for y in ys), (ys, begins)
-    words = [one.text for group in by_class(root, "legend") for one in group if one.tag == f"{SVG}text"]
+    words = [part.text for group in by_class(root, "legend") for part in group if part.tag == f"{SVG}text"]
     assert words == ["the dashed one reaches further", "the full one reaches further"]
     assert not by_class(drawn(BODY)[0], "legend")
 

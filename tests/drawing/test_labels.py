@@ -56,7 +56,7 @@ def test_no_two_labels_meet_on_200_random_garments(unit, every):
         root = parsed(svg)
         assert meetings(root) == [], f"garment {seed}"
         keys = by_class(root, "t-keyn")
-        assert sorted(int(one.text) for one in keys) == list(range(1, len(made.points) + 1)), f"garment {seed}"
+        assert sorted(int(key.text) for key in keys) == list(range(1, len(made.points) + 1)), f"garment {seed}"
     assert drawn > 110 / every
 
 
@@ -91,7 +91,7 @@ def test_no_two_labels_meet_on_200_random_sleeves(unit, every):
         assert meetings(root) == [], f"sleeve {seed}"
         stands_inside(root, seed)
         keys = by_class(root, "t-keyn")
-        assert sorted(int(one.text) for one in keys) == list(range(1, len(made.points) + 1)), f"sleeve {seed}"
+        assert sorted(int(key.text) for key in keys) == list(range(1, len(made.points) + 1)), f"sleeve {seed}"
     assert drawn > 60 / every
 
 
@@ -107,9 +107,9 @@ def test_no_two_labels_meet_on_200_random_garments_of_the_wardrobe(unit, constru
         root = parsed(svg)
         assert meetings(root) == [], f"garment {seed}"
         stands_inside(root, seed)
-        assert sorted(int(one.text) for one in by_class(root, "t-keyn")) == sorted(figures.values())
+        assert sorted(int(element.text) for element in by_class(root, "t-keyn")) == sorted(figures.values())
         assert sorted(figures.values()) == list(range(1, len(figures) + 1))
-        sleeve = "one sleeve, folded as it lies" in [one.text for one in root.iter()]
+        sleeve = "one sleeve, folded as it lies" in [element.text for element in root.iter()]
         sleeves += sleeve
         both += sleeve and "chest" in figures
     assert sleeves > 40 / every
@@ -235,7 +235,7 @@ def test_a_point_that_only_an_overhang_was_read_at_shows_its_difference():
             point("hem", None, None, difference=8.0),
         ]
     )
-    values = [one.text for one in by_class(parsed(overlay(made, "cm")), "t-val")]
+    values = [element.text for element in by_class(parsed(overlay(made, "cm")), "t-val")]
     assert sorted(values) == ["+0.8", "51.8", "61.5"]
 
 

@@ -136,7 +136,7 @@ def test_a_drop_shoulder_has_a_straight_touched_armhole():
     measures = without("shoulder_width")
     found = outline(measures, construction="drop_shoulder")
     assert found.corners["T"][0] == found.corners["C"][0] == 260.0
-    assert [one.name for one in found.stretches].count("armhole") == 1
+    assert [stretch.name for stretch in found.stretches].count("armhole") == 1
     assert stretch(found, "armhole").touched
     assert edge_mm(found, "armhole") == pytest.approx(210.0)
     assert stretch(outline(measures | {"shoulder_width": 530.0}), "armhole").points[0] == (265.0, 25.0)
@@ -177,7 +177,7 @@ def test_a_sleeve_counts_only_what_the_tape_touched(missing, touched):
     measures = {key: mm for key, mm in SLEEVE.items() if key != missing}
     under = outline(SLEEVE, piece="sleeve")
     found = outline(measures, piece="sleeve", under=under)
-    assert {one.name for one in found.stretches if one.touched} == touched
+    assert {stretch.name for stretch in found.stretches if stretch.touched} == touched
     assert set(found.drawn_in) == ({missing} if missing else set())
     assert found.corners == under.corners
 
@@ -232,7 +232,7 @@ def test_every_construction_draws_its_own_shape_or_none(construction, piece):
         assert found.values == {"construction": construction}
         return
     assert isinstance(found, Outline)
-    curved = {one.name for one in found.stretches if len(one.points) == 4}
+    curved = {stretch.name for stretch in found.stretches if len(stretch.points) == 4}
     straight = CONSTRUCTIONS[construction].armhole == "straight" or piece == "side_panel"
     assert ("armhole_curve" in curved or "cap" in curved) is not straight
 
@@ -240,7 +240,7 @@ def test_every_construction_draws_its_own_shape_or_none(construction, piece):
 def test_a_waist_bends_the_side():
     found = outline(BACK | {"waist": 460.0})
     assert found.corners["W"] == (230.0, (260 + 615) / 2)
-    assert [one.name for one in found.stretches].count("side") == 2
+    assert [stretch.name for stretch in found.stretches].count("side") == 2
 
 
 @pytest.mark.parametrize(

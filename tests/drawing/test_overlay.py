@@ -50,11 +50,11 @@ def laid_of(made, at="shoulders") -> Laid:
 
 
 def numbers(text):
-    return [float(one) for one in re.findall(NUMBER, text)]
+    return [float(figure) for figure in re.findall(NUMBER, text)]
 
 
 def path_of(root, ids):
-    return next(one.get("d") for one in root.iter() if one.get("id") == ids)
+    return next(element.get("d") for element in root.iter() if element.get("id") == ids)
 
 
 def test_the_outlines_are_true_to_the_scale_that_the_drawing_names():
@@ -68,9 +68,9 @@ def test_the_outlines_are_true_to_the_scale_that_the_drawing_names():
 def test_the_scale_bar_is_true_to_the_same_scale():
     root = parsed(overlay(back(), "cm"))
     bar = by_class(root, "scalebar")[0]
-    edge = next(one for one in bar if one.get("class") == "r-edge")
+    edge = next(part for part in bar if part.get("class") == "r-edge")
     long = numbers(edge.get("d"))[2] * float(root.get("data-unit-mm"))
-    figures = [one.text for one in bar if one.tag == f"{SVG}text"]
+    figures = [part.text for part in bar if part.tag == f"{SVG}text"]
     assert figures[-1] == f"{long / 10:.0f} cm"
     assert float(figures[1]) == pytest.approx(long / 20, abs=0.01)
 
@@ -88,7 +88,7 @@ def test_the_piece_is_moved_to_where_it_is_lined_up(at, shift):
     assert laid_of(made, at).shift == pytest.approx(shift)
     root = parsed(overlay(made, "cm", at=at))
     mm = float(root.get("data-unit-mm"))
-    moved = {one.get("transform") for one in by_class(root, "mv")}
+    moved = {element.get("transform") for element in by_class(root, "mv")}
     assert len(moved) == 1
     assert numbers(moved.pop())[1] * mm == pytest.approx(shift, abs=0.1)
     assert float(root.get(f"data-{at}")) * mm == pytest.approx(shift, abs=0.1)
@@ -153,7 +153,7 @@ def test_nothing_is_hatched_where_only_one_width_was_read():
     assert laid_of(made).zones() == ()
     root = parsed(overlay(made, "cm"))
     assert by_class(root, "hatch") == []
-    assert "missing" not in [one.text for one in root.iter()]
+    assert "missing" not in [element.text for element in root.iter()]
 
 
 def test_a_measure_that_nobody_read_shows_no_difference():
@@ -168,7 +168,7 @@ def test_a_measure_that_nobody_read_shows_no_difference():
 
 def test_what_is_drawn_in_is_named_in_the_title_block():
     root = parsed(overlay(demo("grey_pullover"), "cm"))
-    block = " ".join(one.text for one in by_class(root, "title-block")[0].iter() if one.text)
+    block = " ".join(element.text for element in by_class(root, "title-block")[0].iter() if element.text)
     assert f"Drawn in, not measured {point_name('back_neck_drop')}" in block
     assert "seam stitches added" in block
 
@@ -201,9 +201,13 @@ def within(points, x, y):
 
 def hatched_as(root, x, y, ids="ov"):
     """The hatching that shows at a place of a drawing [units]: "missing", "over", both, or none."""
-    shapes = {one.get("id"): polygon(one.get("d")) for one in root.iter() if one.get("id") in (f"{ids}-w", f"{ids}-p")}
-    masks = {one.get("id"): one for one in root.iter() if one.tag == f"{SVG}mask"}
-    clip = next(one for one in root.iter() if one.get("id") == f"{ids}-z")[0].get("d")
+    shapes = {
+        element.get("id"): polygon(element.get("d"))
+        for element in root.iter()
+        if element.get("id") in (f"{ids}-w", f"{ids}-p")
+    }
+    masks = {element.get("id"): element for element in root.iter() if element.tag == f"{SVG}mask"}
+    clip = next(element for element in root.iter() if element.get("id") == f"{ids}-z")[0].get("d")
     if not any(within(polygon_of_box(box), x, y) for box in clip.split("Z") if box):
         return set()
 
@@ -289,7 +293,7 @@ def test_a_sleeves_cap_is_drawn_in_and_never_hatched():
             assert not hit(laid.zones(), x, y), (seed, name, x, y)
     assert checked > 500
     root = parsed(overlay(sleeve(), "cm"))
-    thin = "".join(one.get("d") for one in by_class(root, "o-thin") if "C" in one.get("d"))
+    thin = "".join(element.get("d") for element in by_class(root, "o-thin") if "C" in element.get("d"))
     assert thin.count("C") == 2
 
 
@@ -402,7 +406,7 @@ def test_the_bar_to_check_is_100_mm_and_windows_are_of_true_size():
     seen = set()
     for element, factor, _, _ in everything(root):
         if element.get("class") == "check-bar":
-            edge = next(one for one in element if one.get("class") == "r-edge")
+            edge = next(part for part in element if part.get("class") == "r-edge")
             assert numbers(edge.get("d"))[2] * factor == pytest.approx(100.0, abs=0.01)
             seen.add("bar")
         if element.get("id") == "sha-w":
@@ -426,7 +430,7 @@ def test_everything_on_a_sheet_stands_on_the_paper_and_is_9_points_high(make):
         if element.get("class") == "frame":
             lowest = dy + factor * (float(element.get("y")) + float(element.get("height")))
         if element.get("class") == "check-bar":
-            edge = next(one for one in element if one.get("class") == "r-edge")
+            edge = next(part for part in element if part.get("class") == "r-edge")
             assert dy + factor * numbers(edge.get("d"))[1] > lowest + 3
     assert lowest > 100
 
@@ -460,7 +464,7 @@ def test_windows_are_42_by_22_mm_on_the_sheet_and_in_the_file():
 def test_figures_have_the_persons_decimal_mark():
     made = back(chest=498.0)
     for svg in (overlay(made, "cm", mark=",", file=True), sheet(made, "cm", mark=",")):
-        told = [one.text for one in parsed(svg).iter() if one.tag == f"{SVG}text"]
+        told = [element.text for element in parsed(svg).iter() if element.tag == f"{SVG}text"]
         figures = [one for one in told if re.fullmatch(r"[+−]?\d+[.,]\d", one)]
         assert "49,8" in figures
         assert not [one for one in figures if "." in one]
@@ -475,9 +479,9 @@ def test_the_list_on_the_sheet_says_what_stands_beside_the_tapes_and_adds_up(mak
     if not svg:
         return
     root = parsed(svg)
-    cells = [one.text for one in by_class(root, "list")[0].iter() if one.tag == f"{SVG}text"]
+    cells = [element.text for element in by_class(root, "list")[0].iter() if element.tag == f"{SVG}text"]
     for group in by_class(root, "tape"):
-        value = next(one.text for one in group if one.get("class") == "t-val")
+        value = next(part.text for part in group if part.get("class") == "t-val")
         row = cells[cells.index(group.get("data-point"), 5) :][:6]
         if len([one for one in row[3:] if re.fullmatch(r"[+−]?[\d.]+", one)]) == 3:
             assert row[4] == value
@@ -534,14 +538,14 @@ def test_names_from_the_records_are_escaped():
     made = replace(base, head=replace(base.head, reference='<b> & "c"'))
     svg = overlay(made, "cm")
     assert "<b>" not in svg
-    assert '<b> & "c"' in "".join(one.text for one in parsed(svg).iter() if one.text)
+    assert '<b> & "c"' in "".join(element.text for element in parsed(svg).iter() if element.text)
 
 
 def test_text_of_a_page_drawing_is_at_least_12_units_on_288():
     for svg in (overlay(demo("grey_pullover"), "in"), ruler(demo("grey_pullover").points[0], "cm", 20.0)):
         root = parsed(svg)
         assert float(root.get("viewBox").split()[2]) <= 288
-        sizes = [float(one.get("font-size")) for one in root.iter() if one.tag == f"{SVG}text"]
+        sizes = [float(element.get("font-size")) for element in root.iter() if element.tag == f"{SVG}text"]
         assert sizes
         assert min(sizes) >= 12.5
 

@@ -16,7 +16,7 @@ UNITS_PER_MM = 132 / 20
 
 
 def floats(text):
-    return [float(one) for one in re.findall(r"-?\d+(?:\.\d+)?", text)]
+    return [float(figure) for figure in re.findall(r"-?\d+(?:\.\d+)?", text)]
 
 
 def drawn(measured=515.0, span=20.0, unit="cm", **changed):
@@ -64,11 +64,11 @@ def test_verdicts_differ_in_form_not_colour():
 
 def test_an_interval_that_leaves_the_axis_ends_in_an_arrow():
     inside = drawn(515.0)
-    assert all(one.tag != f"{SVG}path" for one in by_class(inside, "r-int"))
+    assert all(element.tag != f"{SVG}path" for element in by_class(inside, "r-int"))
     assert len(by_class(inside, "r-intend")) == 2
     one = point("chest", 520.0, 502.0)
     out = parsed(ruler(replace(one, difference=replace(one.difference, low=-26.0)), "cm", 20.0))
-    arrows = [one for one in by_class(out, "r-int") if one.tag == f"{SVG}path"]
+    arrows = [element for element in by_class(out, "r-int") if element.tag == f"{SVG}path"]
     assert len(arrows) == 1
     x, _, _, way, _ = floats(arrows[0].get("d"))
     assert x == 12.0
@@ -98,7 +98,7 @@ def test_all_rulers_share_an_axis_that_holds_every_reading():
 )
 def test_the_figures_of_an_axis(span, unit, figures):
     root = drawn(span=span, unit=unit)
-    assert ["".join(one.itertext()) for one in by_class(root, "r-num")] == figures
+    assert ["".join(element.itertext()) for element in by_class(root, "r-num")] == figures
 
 
 def test_ticks_are_a_tapes_and_never_closer_than_3_units():
@@ -109,7 +109,9 @@ def test_ticks_are_a_tapes_and_never_closer_than_3_units():
             assert axis.coarse % axis.fine == pytest.approx(0.0) or axis.coarse % axis.fine == pytest.approx(axis.fine)
     root = drawn()
     x = sorted(
-        floats(one)[0] for name in ("r-mm", "r-half", "r-cm") for one in by_class(root, name)[0].get("d").split("M")[1:]
+        floats(element)[0]
+        for name in ("r-mm", "r-half", "r-cm")
+        for element in by_class(root, name)[0].get("d").split("M")[1:]
     )
     assert len(x) == 41
     assert all(b - a == pytest.approx(UNITS_PER_MM, abs=0.02) for a, b in pairwise(x))
@@ -128,8 +130,8 @@ def test_no_two_texts_of_a_ruler_meet_whatever_is_allowed(unit, key):
 
 def test_lengths_are_shorter_and_longer():
     root = parsed(ruler(point("body_length", 615.0, 600.0), "cm", 20.0))
-    assert [one.text for one in by_class(root, "r-side")] == ["shorter", "longer"]
-    assert [one.text for one in by_class(drawn(), "r-side")] == ["narrower", "wider"]
+    assert [element.text for element in by_class(root, "r-side")] == ["shorter", "longer"]
+    assert [element.text for element in by_class(drawn(), "r-side")] == ["narrower", "wider"]
 
 
 def test_a_sign_is_the_ruler_made_small():
