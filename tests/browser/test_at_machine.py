@@ -307,6 +307,15 @@ SCOPE = "grey_pullover/front/front-1"
 
 
 @pytest.mark.full
+def test_in_forced_colours_the_figure_leaves_the_carriage_above_it_to_be_seen(service, open_page):
+    page = begun(open_page)
+    page.emulate_media(forced_colors="active")
+    covered = len(page.locator(".stands").screenshot())  # as a picture: a blank one takes a tenth
+    page.locator(".figure").evaluate("figure => { figure.style.visibility = 'hidden'; }")
+    assert covered == pytest.approx(len(page.locator(".stands").screenshot()), rel=0.1)
+
+
+@pytest.mark.full
 def test_a_phone_without_room_goes_on_with_the_services_word_alone(service, open_page):
     page = begun(open_page)
     page.evaluate(
