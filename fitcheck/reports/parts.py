@@ -9,6 +9,7 @@ from typing import TYPE_CHECKING
 
 from fitcheck.records.machines import Dial
 from fitcheck.reports.copied import copied_first
+from fitcheck.reports.decided import Decided
 from fitcheck.reports.steps import Steps, of_make
 
 if TYPE_CHECKING:
@@ -27,7 +28,7 @@ def parts_of(
 ) -> tuple[FabricAnswer | None, SizesAnswer | None, FirstPiece | None]:
     """What the swatches and the size table answer, where the make has them, and what to knit first.
 
-    in_short  of the fabric no more than `fabric_answer` has in short
+    in_short  of the fabric no more than `fabric_answer` has in short, of sizes beside a piece that stays `sizes_of`
     """
     given = told.given
     begins = _begins(told)
@@ -37,8 +38,13 @@ def parts_of(
     fabric = fabric_told(told, looked, in_short=in_short) if given.swatches else None
     if given.make.size_table is None and not begins:
         return fabric, None, None
-    sizes = sizes_told(told, fabric, looked)
+    sizes = sizes_told(told, fabric, looked, in_short=in_short and _stays(told))
     return fabric, sizes if given.make.size_table is not None else None, sizes.first
+
+
+def _stays(told: Steps) -> bool:
+    """Whether a piece was judged and is not knitted again: which size to knit is no question any more."""
+    return isinstance(told.decided, Decided) and told.decided.advice.action.code != "knit_again"
 
 
 def _begins(told: Steps) -> bool:
@@ -83,6 +89,7 @@ def sizes_told(
     *,
     named: Dial | None = None,
     each_click: bool = False,
+    in_short: bool = False,
 ) -> SizesAnswer:
     """Which size's numbers to knit, at the dial of what comes next, beside the dials that were swatched about it.
 
@@ -91,6 +98,7 @@ def sizes_told(
     named   a dial that they are asked for, whatever is advised
     each_click  beside every click between the swatched dials, as far as they make a strip (`MOST_CLICKS`), instead of
             the swatched dials next to it
+    in_short  as of `sizes_of`
     """
     from fitcheck.advice.sizes.which_size import sizes_of
 
@@ -113,6 +121,7 @@ def sizes_told(
             beside=beside,
             begins=begins,
             which_fabric=known.asked if known else None,
+            in_short=in_short,
         )
 
     beside: list[float] = []

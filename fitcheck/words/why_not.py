@@ -359,6 +359,7 @@ _SAID: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
         "Type the printed gauge, or a printed measure beside each count.",
     ),
     "no_counts": no_counts,
+    "counts_knitted": ("the piece that is knitted has its counts", ""),
     **SAID_OF_THE_REST,
     "band_not_swatched": (
         "no swatch of this make is named as a rib",

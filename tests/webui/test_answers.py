@@ -12,6 +12,7 @@ from dataclasses import replace
 
 import pytest
 
+from fitcheck.advice.sizes.which_size import COUNTS_KNITTED
 from fitcheck.estimates.fabric.fit import Fabric
 from fitcheck.records.files import open_household
 from fitcheck.reports import shaped
@@ -22,7 +23,7 @@ from tests.invented import in_turn
 from tests.webui.conftest import DEMO
 from webui.answers import Answer, Answers
 from webui.cache import MOST, Cache
-from webui.pages.make.told import fabric_told
+from webui.pages.make.told import fabric_told, sizes_told
 
 MAKE = "/makes/grey_pullover"
 
@@ -176,21 +177,26 @@ def test_the_report_of_a_list_is_the_whole_one_without_what_swatches_and_size_ta
 
 
 @pytest.mark.parametrize("make", in_turn(make["id"] for make in DEMO["makes"]))
-def test_the_page_of_a_make_says_of_its_fabric_what_the_whole_report_says(make):
+def test_the_page_of_a_make_says_of_its_fabric_and_sizes_what_the_whole_report_says(make):
     rest, whole = shaped.worked_out(open_household(DEMO), make)
     page = shaped.shaped(rest, "page")
-    assert replace(page, fabric=None) == replace(whole, fabric=None)
+    assert replace(page, fabric=None, sizes=None) == replace(whole, fabric=None, sizes=None)
+    assert sizes_told(page, CM) == sizes_told(whole, CM)
     for finished in (False, True):
         assert fabric_told(page, CM, finished=finished) == fabric_told(whole, CM, finished=finished)
 
 
-def test_where_pieces_keep_their_dial_no_other_click_is_worked_out_for_its_page(monkeypatch):
+def test_where_pieces_keep_their_dial_no_other_click_and_no_count_of_ones_own_is_worked_out_for_its_page(monkeypatch):
     asked, work = [], Fabric.clicks
     monkeypatch.setattr(Fabric, "clicks", lambda fabric, *given: asked.append(given) or work(fabric, *given))
     rest = shaped.rest_of(open_household(DEMO), "grey_pullover")
     for depth, clicks in (("page", 0), ("whole", 1)):
         assert shaped.shaped(rest, depth).fabric is not None
         assert len(asked) == clicks
+    page = shaped.shaped(rest, "page").sizes
+    assert page is not None
+    assert (page.free_counts, page.mixed) == (COUNTS_KNITTED, COUNTS_KNITTED)
+    assert not any(size.lengths for size in page.sizes)
 
 
 def test_a_piece_that_is_not_there_and_a_make_that_is_not_there_are_named(ask):

@@ -28,6 +28,8 @@ from fitcheck.records.machines import MARKS, Machine, written_dial
 from fitcheck.records.makes import Make
 from fitcheck.records.size_tables import Size
 
+COUNTS_KNITTED = CannotSay("counts_knitted")
+
 
 def sizes_of(
     make: Make,
@@ -40,6 +42,7 @@ def sizes_of(
     beside: Sequence[float] = (),
     begins: bool = False,
     which_fabric: GroupAsked | None = None,
+    in_short: bool = False,
 ) -> SizesAnswer:
     """Answer which size's numbers to knit.
 
@@ -51,6 +54,7 @@ def sizes_of(
     beside  other dial numbers that the sizes are told at too, in one table
     begins  no piece is there yet: what to knit first is answered too, and what comes before it
     which_fabric  the groups of swatches that nothing tells apart; the fabric is the largest
+    in_short  where one is best only how likely each fits: no lengths, no mix, no counts of one's own
 
     The least: one swatch with its width, a wanted chest, two chest counts. A point without a wanted figure, a
     count or a gauge carries CannotSay with what would help. Source of the chance: model 3 (`chance_all_fit`);
@@ -61,8 +65,9 @@ def sizes_of(
     machine = by_key(household.machines, make.machine)
     marks = machine.marks if machine is not None else MARKS
     dial = _dial(make, machine, fabric) if dial is None else dial
-    here = _Ahead.of(make, household, fabric, dial, looked, pool)
+    here = _Ahead.of(make, household, fabric, dial, looked, pool, in_short=in_short)
     plan, sizes, best, assumed = here.plan, here.sizes, here.best, here.plan.assumed()
+    settled = in_short and isinstance(best, str)
     at_dials = []
     if dial is not None and isinstance(here.across, KnownSize) and table is not None:
         others = {other: _at_dial(here, make, household, fabric, other, looked, pool) for other in beside}
@@ -84,7 +89,7 @@ def sizes_of(
         chosen=make.size if table is not None else None,
         best=best,
         side_by_side=side_by_side(sizes, best, make.size, plan.weights) if isinstance(best, str) else best,
-        mixed=mixed(plan, table.sizes if table is not None else (), sizes, best),
+        mixed=COUNTS_KNITTED if settled else mixed(plan, table.sizes if table is not None else (), sizes, best),
         free_counts=here.free,
         free_planned=free_planned(make, here.free),
         refused=plan.asked.refused,
@@ -116,6 +121,8 @@ class _Ahead:
         dial: float | None,
         looked: TableLooked,
         pool: Pool | None,
+        *,
+        in_short: bool = False,
     ) -> _Ahead:
         table, check = looked.table, looked.check
         machine = by_key(household.machines, make.machine)
@@ -126,9 +133,12 @@ class _Ahead:
             sizes_mm = (size.estimate() if isinstance(size, KnownSize) else None for size in (across, along))
             asked = asked_points(coming, table, *sizes_mm)
         plan = SizePlan.of(table, machine, asked, check, across, along)
-        sizes = tuple(plan.size(size) for size in table.sizes) if table is not None else ()
+        listed = table.sizes if table is not None else ()
+        sizes = tuple(plan.size_across(size) if in_short else plan.size(size) for size in listed)
         best = best_size(sizes) if table is not None else NO_TABLE
-        return _Ahead(across, along, plan, sizes, best, free_counts(plan, make, table, machine))
+        settled = in_short and isinstance(best, str)
+        free = COUNTS_KNITTED if settled else free_counts(plan, make, table, machine)
+        return _Ahead(across, along, plan, sizes, best, free)
 
     def in_short(self) -> _InShort:
         """The best size, its chance, and counts bound to none."""
