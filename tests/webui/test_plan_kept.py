@@ -70,6 +70,19 @@ def test_without_sizes_the_counts_that_the_plan_says_to_knit_are_chosen(client):
     assert to_knit(page)[1].startswith("counts of your own")
 
 
+def test_a_swatch_that_is_asked_about_is_named_where_the_plan_goes_without_it(client, empty):
+    empty.put("yarns", "oat", {"id": "oat", "name": "oat wool"}, 0)
+    read = {"kind": "blocked", "across": ["15.2 cm"], "along": ["15.2 cm"]}
+    swatch = {"id": "swapped", "yarn": "oat", "dial": "6", "stitches": {"count": 60}, "rows": {"count": 40}}
+    empty.put("swatches", "swapped", {**swatch, "stages": [read]}, 0)
+    page = page_of(client, "/plan", chest="54", chest_meant="flat", fabric="oat|")
+    said = re.search(r"Left out until it is answered:\s*<a href=\"([^\"]+)\">", page)
+    assert said[1] == "/swatches/swapped#questions"
+    swatch |= {"stitches": {"count": 40}, "rows": {"count": 60}}
+    empty.put("swatches", "swapped", {**empty.get("swatches", "swapped").doc, **swatch}, 1)
+    assert "Left out until" not in page_of(client, "/plan", chest="54", chest_meant="flat", fabric="oat|")
+
+
 def test_a_plan_is_kept_with_a_size(client, empty):
     make = kept(client, empty, knit="size M")
     assert (make["size"], make.get("planned")) == ("M", None)

@@ -19,6 +19,7 @@ from fitcheck.records.faults import RecordsError
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
+from fitcheck.records.swatches import Swatch
 from fitcheck.reports.finished import finished
 from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
@@ -30,7 +31,7 @@ from fitcheck.words import sizes as words_sizes
 from fitcheck.words.as_knitted import last_sweater
 from fitcheck.words.dates import write_day
 from fitcheck.words.finished import to_count_on
-from fitcheck.words.names import planned_sweater, sizes_for, swatch_for
+from fitcheck.words.names import planned_sweater, sizes_for, swatch_for, told_apart
 from fitcheck.words.said import in_paragraphs
 from webui.forms.drafts import FORM, Draft
 from webui.forms.fabrics import chosen
@@ -68,6 +69,7 @@ class PlanPage(Page):
     to_keep      what was typed of keeping it, where that form does not stand on this page
     asked        what is asked before anything is answered
     sizes, dial  the answer
+    left_out     swatches that it goes without until what is asked about them is answered: key and name
     last         the last sweater in the fabric's yarn, in words, and where one is begun from it; None without one
     """
 
@@ -80,6 +82,7 @@ class PlanPage(Page):
     asked: Sequence[PlanQuestion]
     sizes: SizeParts | None
     dial: DialTold | None
+    left_out: Sequence[tuple[str, str]]
     last: tuple[Sequence[str], str] | None
 
 
@@ -213,6 +216,7 @@ def _page(draft: Draft, status: int = 200, *, answered: bool | _PlanAnswer = Fal
         answer.asked,
         answer.sizes,
         answer.dial,
+        answer.left_out,
         _last(draft),
     )
     return views.show(page, status)
@@ -240,6 +244,7 @@ class _PlanAnswer:
     asked: Sequence[PlanQuestion] = ()
     sizes: SizeParts | None = None
     dial: DialTold | None = None
+    left_out: Sequence[tuple[str, str]] = ()
     free: FreeCounts | CannotSay | None = None
     knit: Pairs = (("", words_sizes.DECIDE_LATER),)
     advised: str = ""
@@ -269,9 +274,17 @@ def _answer(draft: Draft, household: Household) -> _PlanAnswer:
         (),
         size_parts(answer, fabric, beside_asked=bool(draft.text("beside"))),
         _dial(fabric) if fabric is not None else None,
+        _left_out(fabric, swatches) if fabric is not None else (),
         answer.free_counts,
         *_to_knit(answer),
     )
+
+
+def _left_out(fabric: FabricAnswer, swatches: Sequence[Swatch]) -> list[tuple[str, str]]:
+    """The swatches that are asked about, with their names."""
+    asked = {swatch.key for swatch in fabric.left_out if swatch.code == "asked_about"}
+    names = told_apart(swatches)
+    return [(swatch.id, names[swatch.id]) for swatch in swatches if swatch.id in asked]
 
 
 def _to_knit(answer: SizesAnswer) -> tuple[Pairs, str]:
