@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import json
 import re
+from importlib.resources import files
 from urllib.parse import parse_qs, urlsplit
 
 import pytest
@@ -377,10 +378,14 @@ def test_what_is_not_there_is_not_found(client, path):
     assert client.post(WALK, data={"step": "hood", "reading": "5"}).status_code == 404
 
 
+def test_figures_do_not_part_from_their_units_in_the_answer_that_a_script_shows(empty):
+    empty.import_bundle((files("demo_garments") / "household.json").read_bytes())
+    answer = lend(empty).test_client().get("/makes/grey_pulled_long/walk/standing?piece=back")
+    assert "44.6\u00a0cm at the shoulder: 3\u00a0% wider" in answer.json["headline"]
+
+
 @pytest.mark.full
 def test_every_piece_of_the_demo_can_be_walked(empty):
-    from importlib.resources import files
-
     empty.import_bundle((files("demo_garments") / "household.json").read_bytes())
     client = lend(empty).test_client()
     walked = [(make.id, piece.id) for make in empty.household().makes for piece in make.pieces]

@@ -29,6 +29,7 @@ from fitcheck.words.questions import WrittenQuestion, written_question
 from webui.forms.drafts import Refusal
 from webui.pages import given_back, ground, notices, views
 from webui.pages.context import Page, shown_by
+from webui.pages.unbroken import unbroken
 from webui.pages.walk.begin import ask_first
 from webui.pages.walk.begun import Walk, walk_of
 from webui.pages.walk.keeping import asked_about, is_there, marks, new_id
@@ -230,7 +231,7 @@ def standing_now(make: str) -> Response:
         abort(404)
     round_ = round_of(walk.steps, open_points(walk.report), leave_unread=True)
     times = times_of(walk.report, round_, walk.steps)
-    said = "" if walk.report is None else views.answer_of(walk.report).head
+    said = "" if walk.report is None else unbroken(views.answer_of(walk.report).head)
     return jsonify({"look": round_.look, "steps": list(round_.steps), "times": times, "headline": said})
 
 
