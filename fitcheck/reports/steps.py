@@ -284,7 +284,7 @@ def _counts_to_come(
     alike = {} if told.doubt else sizes
     return (
         *counts_as_this_piece(make, household, piece, told.targets.points, alike, coming=coming),
-        *sleeve_counts(make, household, piece, sizes.get("across"), coming=coming, whole=repeats, needles=needles),
+        *sleeve_counts(make, household, piece, sizes, coming=coming, whole=repeats, needles=needles),
     )
 
 

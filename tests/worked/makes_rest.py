@@ -426,6 +426,27 @@ MAKES = [
         counts={("sleeve", "cuff"): 48, ("sleeve", "upper_arm"): 80},
     ),
     Worked(
+        "a_sleeve_planned_too_short_is_told_before_it_is_knitted",
+        "rest 2: planned counts stand unless they lose; rule 4, a sleeve is free",
+        "the sleeves are planned 20 rows short, 6.6 cm: the back is right, and nobody should knit a sleeve to hear it",
+        back_with(
+            planned={"front": FRONT, "sleeve": {**SLEEVE, "sleeve_length": 150, "sleeve_to_underarm": 108}},
+        ),
+        first=("other_counts",),
+        counts={("sleeve", "sleeve_length"): 170, ("sleeve", "sleeve_to_underarm"): 128, ("sleeve", "cap_height"): 42},
+        says=("Knit the sleeves 20 rows longer",),
+    ),
+    Worked(
+        "a_sleeve_whose_rows_are_allowed_stays_as_it_is_planned",
+        "rest 2: planned counts stand unless they lose",
+        "three rows too many, 1.0 of 1.3 cm that is allowed: the cuff can answer when it is knitted",
+        back_with(
+            planned={"front": FRONT, "sleeve": {**SLEEVE, "sleeve_length": 173, "sleeve_to_underarm": 131}},
+        ),
+        first=("carry_on",),
+        keeps=True,
+    ),
+    Worked(
         "a_sleeve_knitted_again_gets_equal_sides",
         "rest 2, shaping is never lifted",
         "71 stitches at the upper arm over a cuff of 48, where 78 are right: 78 has equal sides, and 77 and 79, of the "

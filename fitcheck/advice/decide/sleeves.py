@@ -17,39 +17,48 @@ from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rest.programme import Programme, candidates
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Target
+from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make, Piece
 from fitcheck.records.points import BODY, POINTS
+
+LENGTH, BELOW = "sleeve_length", "sleeve_to_underarm"
+"""The length that a sleeve is knitted to, and the part of it up to the cap."""
 
 
 def sleeve_counts(
     make: Make,
     household: Household,
     piece: Piece,
-    stitch: tuple[float, float] | None,
+    sizes: Mapping[CountedDirection, tuple[float, float]],
     *,
     coming: ToCome,
     whole: Mapping[str, tuple[int, int]] | None = None,
     needles: int | None = None,
 ) -> tuple[Alteration, ...]:
-    """Other counts than planned for the widths of the sleeves; none beside a sleeve, or where nothing tells the stitch.
+    """Other counts than planned for the sleeves; none beside a sleeve, or where nothing tells the stitch.
 
-    stitch   width of the next piece's stitch [mm], and its standard uncertainty, relative [1]
+    Their widths come as near as they can. Rows are counted anew only where the planned ones leave what is allowed: at
+    the cuff a row more or less is nothing that is settled before the sleeve is knitted.
+
+    sizes    stitch width and row height of the next piece [mm], each with its standard uncertainty, relative [1]
     coming   what the pieces that are still to come must measure
     whole    stitches of the pattern repeat, and those over, at the points that hold whole ones
     """
     planned = planned_counts(make, household, "sleeve")
-    if stitch is None or piece.piece not in BODY or not planned:
+    if piece.piece not in BODY or not planned:
         return ()
     if "sleeve" not in kinds_left(make, piece) or pair_there(make, "sleeve"):
         # One that is there already is what the other is knitted like.
         return ()
-    widths = [
-        target
-        for target in coming.of("sleeve").points
-        if target.wanted is not None and target.key in planned and POINTS[target.key].direction == "across"
-    ]
-    return tuple(_changed(widths, planned, stitch, whole or {}, needles))
+    wanted = [target for target in coming.of("sleeve").points if target.wanted is not None and target.key in planned]
+    widths = [target for target in wanted if POINTS[target.key].direction == "across"]
+    across, along = sizes.get("across"), sizes.get("along")
+    changed = [] if across is None else [*_changed(widths, planned, across, whole or {}, needles)]
+    for target in wanted:
+        if target.key == LENGTH and along is not None:
+            changed += _other_rows(target, planned, along[0])
+    return tuple(changed)
 
 
 def _changed(
@@ -76,6 +85,25 @@ def _changed(
         if change and (wall or abs(change) > NINE_IN_TEN * target.wanted.u):
             left = count * size - target.wanted.value
             yield Alteration(target.key, "sleeve", change, count - before, count, left)
+
+
+def _other_rows(target: Target, planned: Mapping[str, int], row: float) -> Iterator[Alteration]:
+    """The rows that come nearest to what is wanted, where those that were planned leave what is allowed.
+
+    What the cap does not take of them lies below the underarm.
+    """
+    assert target.wanted is not None
+    before = planned[LENGTH]
+    plain = target.wanted.value - target.not_plain_mm
+    smaller, larger = target.tolerance_mm
+    count = max(1, round(plain / row))
+    if -smaller <= before * row - plain <= larger:
+        return
+    yield Alteration(LENGTH, "sleeve", (count - before) * row, count - before, count, count * row - plain)
+    if below := planned.get(BELOW):
+        rows = count - planned.get("cap_height", before - below)
+        if rows not in (0, below):
+            yield Alteration(BELOW, "sleeve", (rows - below) * row, rows - below, rows)
 
 
 def _near(ideal: float, before: int, repeat: tuple[int, int], needles: int | None) -> list[int]:
