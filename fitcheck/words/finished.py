@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Collection, Sequence
+from dataclasses import replace
 from datetime import date
 
 from fitcheck.advice.left import PAIRED
@@ -237,6 +238,14 @@ def still_to_knit(left: Sequence[PieceKind], one_there: Collection[PieceKind]) -
     ]
     are = "are" if len(left) > 1 or two[0] else "is"
     return FinishedSaid("Is it finished?", f"By what was recorded, {listed(names)} {are} still to knit.")
+
+
+def first_answered(said: FinishedSaid, asked: int) -> FinishedSaid:
+    """The same where readings are asked about: they count as soon as that is answered."""
+    if not asked:
+        return said
+    them = "A reading is asked about, and counts" if asked == 1 else f"{asked} readings are asked about, and count"
+    return replace(said, because=f"{them} as soon as that is answered. {said.because}".strip())
 
 
 def next_name(name: str, taken: Sequence[str]) -> str:

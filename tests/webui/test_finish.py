@@ -259,6 +259,7 @@ def test_a_slip_of_the_tape_is_asked_about_where_it_was_typed_and_answered_there
     page = client.get("/makes/plain/finish").text
     question = re.search(r'<section[^>]*id="questions">(.*?)</section>', page, re.S)[1]
     assert "As inches it would be" in question
+    assert "A reading is asked about, and counts as soon as that is answered." in page
     assert 'id="p-chest"' not in page, "it is not judged before it is answered"
     action = re.search(r'action="([^"]+)"', question)[1]
     fields = dict(re.findall(r'type="hidden" name="([^"]+)" value="([^"]*)"', question))

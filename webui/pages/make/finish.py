@@ -156,12 +156,13 @@ def _page(
     svg, figures = _drawing(make, answer)
     points = _listed(answer, figures)
     knitted = garment.knitted if garment is not None else None
+    questions = asked_about("garments", garment, household) if garment is not None else []
     page = FinishPage(
         make,
         path_of(make, report, here=FINISHED_TICK),
         ground.filled(Form((*FINISHED, *READ)), draft),
         garment,
-        said or say_finished.finished_said(answer, ground.tape()),
+        said or say_finished.first_answered(say_finished.finished_said(answer, ground.tape()), len(questions)),
         ground.svg_markup(svg),
         [point for point in points if point.code == "not_measured"],
         [point for point in points if point.code not in ("not_measured", "matches")],
@@ -170,7 +171,7 @@ def _page(
             *(say_finished.said_and_came(answer, said_then(service(), make)) if answer.readings else ()),
             *say_finished.hangs_with(answer, make, knitted, _yarn(make, household), ground.tape()),
         ),
-        asked_about("garments", garment, household) if garment is not None else (),
+        questions,
         asked,
     )
     return views.show(page, status)
