@@ -76,7 +76,7 @@ MESSAGES: dict[str, tuple[str, Spoil, tuple[str, ...]]] = {
             "hoose what to lift",
         ),
     ),
-    "bed": ("grey_pullover", narrow_bed, ("126 needles at this dial; this bed has 120.",)),
+    "bed": ("grey_pullover", narrow_bed, ("122 needles at this dial; this bed has 120.",)),
 }
 """The make, what spoils it, and what is said."""
 
