@@ -113,6 +113,8 @@ def test_no_fault_speaks_in_a_programmers_words(value: Any):
         (("garments", 0, "occasions", 0, "readings", "chest"), [None], "null", "A length with its unit"),
         (("yarns", 0, "fibres", 0, "percent"), 30, None, "Shares that add up to 100 percent; these make 50."),
         (("makes", 0, "pieces", 0, "counts", "chest"), 1.5, "1.5", "A whole number from 1 to 5000"),
+        (("makes", 0, "pieces", 0, "counts", "chest"), {"knitted": "19 1/4"}, None, "A whole number of stitches from"),
+        (("makes", 0, "pieces", 0, "counts", "to_underarm"), {"knitted": 1.5}, None, "A whole number of rows from 1"),
         (("makes", 0, "pieces", 0, "piece"), "bakc", '"bakc"', "did you mean back?"),
         (("size_tables", 0, "sizes", 1, "name"), "M", None, 'One name per size: two are called "M".'),
         (("wearers", 0, "head"), ["56, 57"], None, 'go in [ ], each in quotes: ["56", "57"]'),

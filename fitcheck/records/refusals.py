@@ -202,8 +202,15 @@ def described(path: Path, value: object, root: type[Record] = Household) -> Acce
         return _text_accepted(limits, value)
     low, above, high = (_limit(limits, name) for name in ("ge", "gt", "le"))
     quotes = "none" if isinstance(value, str) else None
-    of = _COUNTED_IN.get(str(path[-1]), "")
+    of = _COUNTED_IN.get(str(path[-1])) or _counted_at(path)
     return Accepts("whole_number" if kind is int else "number", low=low, above=above, high=high, quotes=quotes, of=of)
+
+
+def _counted_at(path: Path) -> str:
+    """What a count of a piece is of: the stitches of a width, the rows of a length; empty of any other number."""
+    if len(path) < 2 or path[-1] not in Counts.model_fields or path[-2] not in POINTS:
+        return ""
+    return "rows" if POINTS[str(path[-2])].direction == "along" else "stitches"
 
 
 def _limit(limits: Sequence[Any], name: str) -> Any:
