@@ -122,9 +122,7 @@ def add_commands(
             )
         command.add_argument("--make", metavar="KEY", help="which make; not needed where there is only one")
         if name != "sheet":
-            command.add_argument(
-                "--unit", choices=("cm", "in", "mm"), help="unit of the answer; the file's own otherwise"
-            )
+            add_unit(command)
         command.add_argument("--json", action="store_true", help="codes and numbers instead of sentences")
         if name == "sheet":
             command.add_argument("--csv", action="store_true", help="a line for each time that something is done")
