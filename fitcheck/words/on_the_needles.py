@@ -94,7 +94,7 @@ def needles_said(piece: OnTheNeedles) -> NeedlesSaid:
             f"Keep its sheet, or take the newer lines?{at}",
             f"The counts are the same, but it is now knitted otherwise. {calm}",
             SideSaid("Keep the sheet", "", "", keeps, "Keep the sheet"),
-            SideSaid("Take the newer lines", "", "", _ripped(piece, newer), "Take the newer lines"),
+            SideSaid("Take the newer lines", "", "", _ripped(newer), "Take the newer lines"),
             newer.digest,
         )
     before, now = newer.then[key], newer.now[key]
@@ -102,7 +102,7 @@ def needles_said(piece: OnTheNeedles) -> NeedlesSaid:
         f"Keep {before}, or knit {now}?{at}",
         f"Was {before} at the {point_name(key)}, now {now}: the answer changed since its sheet was begun. {calm}",
         _side(f"Keep {before}", key, newer.fits_then, keeps),
-        _side(f"Knit {now}", key, newer.fits_now, _ripped(piece, newer)),
+        _side(f"Knit {now}", key, newer.fits_now, _ripped(newer)),
         newer.digest,
     )
 
@@ -120,7 +120,7 @@ def _side(head: str, key: str, fits: Mapping[str, float], told: str) -> SideSaid
     return SideSaid(head, chance_words(chance), f"that the {point_name(key)} fits", told, head)
 
 
-def _ripped(piece: OnTheNeedles, newer: NewerCounts) -> str:
+def _ripped(newer: NewerCounts) -> str:
     """What taking the newer counts costs of what is knitted."""
     if newer.alike_to is None:
         return "Cast on anew: the two sheets differ from the first row on."

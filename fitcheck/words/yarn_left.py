@@ -80,13 +80,13 @@ def yarn_said(answer: RestAnswer, tape: Tape, on_the_needles: Sequence[OnTheNeed
     yarn = answer.yarn
     return YarnSaid(
         _head(yarn),
-        _because(yarn, answer),
+        _because(yarn),
         (*_facts(yarn, tape), *_begun(yarn_begun(yarn, on_the_needles))),
         tuple(_rows(yarn, tape)),
         tuple(_decide(yarn)),
         tuple(_way(way, yarn, tape) for way in yarn.ways),
         f"Ways out, before the {_coming(yarn)}" if yarn.ways else "",
-        tuple(_notes(yarn, tape)),
+        tuple(_notes(yarn)),
         f"{_need_words(yarn)}{f'; on hand {round(yarn.hand)} g' if yarn.hand is not None else ''}.",
         f"on hand {round(yarn.hand)}" if yarn.hand is not None else "",
     )
@@ -119,7 +119,7 @@ def _named(piece: PieceYarn) -> str:
     return f"{spaced(piece.kind)}s" if piece.times > 1 else spaced(piece.kind)
 
 
-def _because(yarn: YarnLeft, answer: RestAnswer) -> str:
+def _because(yarn: YarnLeft) -> str:
     """What to do before the next piece is begun."""
     if yarn.per_stitch.basis == "assumed" and yarn.weigh_next is not None:
         return f"Nothing of this yarn was weighed. {_weigh(yarn.weigh_next)}"
@@ -234,7 +234,7 @@ def _last(yarn: YarnLeft) -> str:
     return _named([piece for piece in yarn.pieces if piece.times][-1])
 
 
-def _notes(yarn: YarnLeft, tape: Tape) -> Iterator[str]:
+def _notes(yarn: YarnLeft) -> Iterator[str]:
     yield (
         "Stitches are those of the sheets, ribs and bands reckoned like plain. Seams take 3 times their length, and 10 "
         "tails 20 cm each: taken for granted."

@@ -116,7 +116,7 @@ def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
     every = [change for kind, key in records for change in views.store().changes(kind, key)]
     # Two records that were written in one instant keep their order, the latest first.
     every.sort(key=lambda change: change.at, reverse=True)
-    every = [change for change in every if not _told_beside(change, every)]
+    every = [change for change in every if not _told_beside(change)]
     wholes = _wholes(every)
     every = [change for number, change in enumerate(every) if not _told_once(change, every[:number], wholes)]
     page = int(asked) if (asked := request.args.get("page", "")[:4]).isdecimal() else 1
@@ -144,7 +144,7 @@ def _list(name: str, records: list[tuple[str, str]], at: str) -> Response:
     )
 
 
-def _told_beside(change: Change, every: list[Change]) -> bool:
+def _told_beside(change: Change) -> bool:
     """Whether a change says nothing that the others of its revision do not: that counts were taken."""
     return change.kind == "makes" and change.path[:1] in (("taken",), ("done",))
 

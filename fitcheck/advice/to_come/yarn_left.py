@@ -205,7 +205,7 @@ def yarn_left(
     told, need = _told(yarn, _Work(make, listed, fit, _banded(bands, fit), thread, seams))
     if told.hand is None or told.lasts is None or told.lasts >= RELIED_UPON:
         return told
-    row = _row(told.pieces, to_knit)
+    row = _row(to_knit)
     rows = need.rows_to_leave_out(told.hand, row, sure=LASTS_SURELY)
     return replace(told, leave_out=rows, ways=tuple(_ways(told, need, to_knit, rows, row, pieces[-1].fabric.h)))
 
@@ -427,7 +427,7 @@ def _in_the_rib(make: Make, piece: PlannedPiece) -> int:
     return rows * (piece.plan.span.last - piece.plan.span.first + 1)
 
 
-def _row(listed: Sequence[PieceYarn], to_knit: Sequence[PieceToKnit]) -> float:
+def _row(to_knit: Sequence[PieceToKnit]) -> float:
     """Stitches of the rows that are left out: of both sleeves, which are knitted last and at once, else of the last."""
     sleeves = [piece for piece in to_knit if piece.kind.endswith("sleeve") and piece.count("upper_arm")]
     if sleeves:

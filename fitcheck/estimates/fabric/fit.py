@@ -133,7 +133,7 @@ class Fabric:
                 assumed += [f"change:{s}" for s in own if not self._paired(c, s)]
                 if not own:
                     assumed += self._assumed(c, [given.dial], given.piece, BLOCKED)[0]
-            sizes.append(self._size(c, mean[None], np.sqrt(var)[None], [tuple(assumed)], read=bool(seen.any()))[0])
+            sizes.append(self._size(mean[None], np.sqrt(var)[None], [tuple(assumed)], read=bool(seen.any()))[0])
         return Gauge(sizes[0], sizes[1], given.dial, given.piece)
 
     def pair(self, key: str, dial: float | None = None) -> Pair | CannotSay:
@@ -444,9 +444,7 @@ class Fabric:
         mean = mean + nodes.offset[c, place] + self._centre_of_size(c)
         return f, mean, ((f[:, None] @ nodes.cov[c])[:, 0] * f).sum(-1) + extra
 
-    def _size(
-        self, c: int, mean: Matrix, sd: Matrix, assumed: Sequence[tuple[str, ...]], *, read: bool
-    ) -> list[StitchSize]:
+    def _size(self, mean: Matrix, sd: Matrix, assumed: Sequence[tuple[str, ...]], *, read: bool) -> list[StitchSize]:
         """Sizes from node means and SDs (M, G)."""
         log = grid.mixture_quantiles(mean, sd, self.nodes.weight, _TAILS)
         moments = (each.tolist() for each in grid.mixture_moments(mean, sd, self.nodes.weight))
@@ -461,7 +459,7 @@ class Fabric:
         sizes = []
         for c in range(2):
             assumed = self._assumed(c, dials, piece, stage)
-            sizes.append(self._size(c, *self._predict(c, z, piece, stage), assumed, read=False))
+            sizes.append(self._size(*self._predict(c, z, piece, stage), assumed, read=False))
         return [Gauge(w, h, dial, piece, stage) for w, h, dial in zip(*sizes, dials, strict=True)]
 
     def _dials_read(self, c: int) -> list[float]:

@@ -77,7 +77,7 @@ def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None)
         points=points_of(report, record, views.household_of(key, of or None)),
         rest=rest_of(report),
         behind=behind(report, record),
-        sharing=sharing_of(report, record, drawing, of),
+        sharing=sharing_of(record, drawing, of),
         sheet=drawing.sheet,
         typed=request.form,
         refusals=refusals or {},

@@ -9,7 +9,6 @@ from flask import Blueprint, Response, abort, request, url_for
 from fitcheck.advice.rest.for_another import for_another
 from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Make
-from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import NotFound
 from fitcheck.terminal.in_short import printed_to_pass_on
 from fitcheck.words import sharing as say
@@ -39,7 +38,7 @@ class Sharing:
     pictures: bool
 
 
-def sharing_of(report: Report, record: Make, drawing: Drawing, of: str) -> Sharing:
+def sharing_of(record: Make, drawing: Drawing, of: str) -> Sharing:
     """What the page of a make passes on.
 
     of  the piece that the address asks for
