@@ -128,7 +128,7 @@ def test_what_a_kept_size_says_is_not_asked_again(client, empty):
     value, words = asked_count(page)
     assert value == "116"
     assert "116 are planned. Keep it if the piece has as many" in words
-    assert "across the front’s chest" not in page
+    assert "The front: how many stitches at the chest?" not in page
     sent = client.post("/makes/grey/count", data={"point": "chest", "count": value, "of": ""})
     assert sent.status_code == 303
     (back,) = empty.get("makes", "grey").doc["pieces"]
@@ -141,7 +141,7 @@ def test_without_a_size_the_count_is_asked_with_an_empty_field(client, empty):
     read_back(client)
     page = page_of(client, "/makes/grey")
     assert asked_count(page)[0] == ""
-    assert "across the front’s chest" in page
+    assert "The front: how many stitches at the chest?" in page
 
 
 def test_how_it_was_knitted_begins_with_the_counts_of_the_size(client, empty):
