@@ -158,6 +158,13 @@ def test_a_form_says_at_once_what_its_fields_and_what_the_record_refuse(bare):
     assert re.findall(r'id="([\w-]+)-refused"', page) == ["on", "washes", "at_chest"]
 
 
+def test_a_question_is_answered_with_one_length(bare):
+    bare.post("/wardrobe/new", **NEW, at_chest="2")
+    (place,) = re.findall(r'name="place" value="([^"]+)"', bare.get("/wardrobe/blue_jumper"))
+    page = bare.post("/wardrobe/blue_jumper/answer", 422, place=place, do="again", text="52 52,2")
+    assert "One length alone: 52 or 52,2?" in page
+
+
 def test_a_garment_without_a_name_or_a_reading_is_refused_at_those_fields(bare):
     page = bare.post("/wardrobe/new", 422, **{**NEW, "name": " "})
     assert 'id="name-refused"' in page

@@ -10,7 +10,7 @@ from flask import Response, request
 from fitcheck import words
 from fitcheck.advice.unanswered import asked_of_each
 from fitcheck.records.base import MOST_COUNTED
-from fitcheck.records.faults import RecordsError, in_words
+from fitcheck.records.faults import Accepts, RecordsError, in_words
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.lengths import LengthError, read_length
@@ -21,7 +21,7 @@ from fitcheck.store.stored import Stored
 from fitcheck.words import deeds, meant_words, question_asked, slip_words, wants
 from fitcheck.words.walking import walk
 from webui.forms.drafts import Refusal
-from webui.forms.typed import whole_number, with_unit
+from webui.forms.typed import several, whole_number, with_unit
 from webui.pages import notices, views
 
 
@@ -160,6 +160,8 @@ def _retyped(asked: Asked, document: dict[str, Any], text: str, unit: str) -> di
             raise LengthError("not_a_length", text, in_words(wants.WHOLE_NUMBER))
         inside[last] = {**inside[last], "counted": count}
         return document
+    if len(lengths := several(text)) > 1:
+        raise LengthError("not_a_length", text, Accepts("one_length", meant=tuple(lengths)))
     read_length(text, unit=unit, signed="overhangs" in asked.place.path)
     if not asked.reading:
         inside[last] = {**inside[last], "length": with_unit(text, unit)}
