@@ -222,6 +222,8 @@ def _because(piece: PieceToKnit, tape: Tape) -> str:
     changed = [count for count in piece.counts.values() if count.before not in (None, count.count)]
     changed = [count for count in changed if POINTS[count.key].direction == "across" or count.comes != "reckoned"]
     if not changed:
+        if any(count.comes == "as_twin" for count in piece.counts.values()):
+            return f"Nobody planned its counts: they are those of {_twin(piece)}."
         open_still = [point_name(count.key) for count in piece.counts.values() if count.comes == "wanted"]
         if open_still:
             this = "this count comes" if len(open_still) == 1 else "these counts come"
@@ -234,9 +236,13 @@ def _because(piece: PieceToKnit, tape: Tape) -> str:
     ] or [f"{point_name(count.key)} {counted_words('along', count.count)}" for count in changed]
     across = [count for count in changed if POINTS[count.key].direction == "across"] or changed
     widest = max(across, key=lambda count: abs(count.count - (count.before or 0)))
-    twin = "other one" if piece.other else spaced(TWINS.get(piece.kind, ""))
-    pair = f", as the {twin} has it" if widest.comes == "as_twin" else ""
+    pair = f", as {_twin(piece)} has it" if widest.comes == "as_twin" else ""
     return sentence(f"{listed(told)}{pair}: {tape.length(widest.mm)} at the {point_name(widest.key)}")
+
+
+def _twin(piece: PieceToKnit) -> str:
+    """The other one of a pair, which is knitted: "the left front", "the other one"."""
+    return f"the {'other one' if piece.other else spaced(TWINS.get(piece.kind, ''))}"
 
 
 def _piece(piece: PieceToKnit, answer: RestAnswer, tape: Tape, begun: Mapping[str, int] | None = None) -> PieceSaid:

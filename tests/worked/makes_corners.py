@@ -55,6 +55,9 @@ NO_EASE = household([done(BODY)], planned={"front": FRONT, "sleeve": SLEEVE}, we
 NO_EASE["wearers"] = [{"id": "ada", "name": "Ada", "body": {"chest": ["103.0", "103.2"], "shoulder_width": ["39.6"]}}]
 NO_EASE["makes"][0]["fits"] = {"ease": {"chest": "0 cm", "shoulder_width": "0 cm"}}
 
+ODD = {"armhole_depth": 65, "body_length": 191}
+"""Rows of an armhole that the carriage can end."""
+
 MAKES = [
     Worked(
         "a_panel_width_unsaid_beside_a_wide_neck",
@@ -140,6 +143,22 @@ MAKES = [
                 "Hem 54 instead of 52 and chest 56 instead of 54, as the left front has it"
                 in rest_said(told.answer, Tape("cm", ".")).because
             )
+        },
+    ),
+    Worked(
+        "half_a_front_that_nobody_planned_is_no_plan",
+        "rule 27, both half fronts; a sentence agrees with the figures on its page",
+        "nobody planned the right front, which is knitted like the left one: that is said, and not that it was planned",
+        household([done({**BODY, **ODD}), done({**HALF, **ODD}, kind="left_front")], fits=PLAIN, front_band=BAND),
+        first=("carry_on",),
+        counts={("right_front", "hem"): HALF["hem"], ("right_front", "chest"): HALF["chest"]},
+        holds={
+            "it is said": lambda told: rest_said(told.answer, Tape("cm", ".")).because.startswith(
+                "Nobody planned its counts: they are those of the left front."
+            ),
+            "nothing stands under planned": lambda told: (
+                {row.planned for row in rest_said(told.answer, Tape("cm", ".")).pieces[0].rows} == {""}
+            ),
         },
     ),
     Worked(

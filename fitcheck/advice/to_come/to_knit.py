@@ -36,8 +36,8 @@ from fitcheck.records.points import BODY, FRONTS, HALF_FRONTS, POINTS, REPEATED,
 
 CountFrom = Literal["advised", "as_piece", "as_twin", "wanted", "reckoned", "usual"]
 """advised: as the advice has it; as_piece: as on a piece that is knitted, to which it is sewn; as_twin: as on the other
-one of a pair, and not as it was planned; wanted: of least expected loss for what is wanted; reckoned: from the other
-counts; usual: nothing says it."""
+one of a pair, and not as it was planned, if anybody planned it; wanted: of least expected loss for what is wanted;
+reckoned: from the other counts; usual: nothing says it."""
 TOLD: tuple[CountFrom, ...] = ("advised", "as_twin", "wanted")
 """Counts that stand for what is wanted, with a chance that it comes so."""
 FRONT_NECK_MM = 80.0
@@ -357,7 +357,7 @@ class Counting:
         if advised.changed:
             return self._made(kind, advised.key, advised.now, "advised", target, before=advised.before)
         before = planned_counts(self.make, self.household, kind).get(advised.key)
-        if advised.like in (TWINS.get(kind), kind) and before not in (None, advised.now):
+        if advised.like in (TWINS.get(kind), kind) and before != advised.now:
             return self._made(kind, advised.key, advised.now, "as_twin", target, before=before)
         tied = advised.like is not None and not POINTS[advised.key].flat
         return self._made(kind, advised.key, advised.now, "as_piece" if tied else "advised", target)
