@@ -220,7 +220,7 @@ def zone_sign(code: str, difference: float = 0.0, *, look: Look = SCREEN) -> str
 
 def zone_parts(code: str, difference: float, *, look: Look = SCREEN) -> str:
     """What stands inside a sign's box; difference: by whose sign the mark lies [mm]."""
-    parts = [path(look, "g-edge", "M3 17.5H37"), path(look, "g-br", "M17 2.5H13V17.5M23 2.5H27V17.5")]
+    parts = [path(look, "g-edge", "M3 17.5H37"), path(look, "g-br", "M17 2.5h-4v15m10-15h4v15")]
     smaller = difference < 0
     if code == "matches":
         parts.append(f'<circle{look["g-fill"]} cx="20" cy="10" r="4"/>')
