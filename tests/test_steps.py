@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 from fitcheck.advice.rest.planned import planned_counts
+from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.files import open_household
 from fitcheck.records.points import POINTS
 from fitcheck.reports import steps as module
@@ -300,3 +301,15 @@ def test_the_decision_hears_of_the_front_that_is_to_come_what_the_fabric_says():
     assert state.spreads[-1] > 1.5
     # Without a swatch half of the doubt is the new piece's own and half is shared; a swatch takes of what is shared.
     assert 0.3 < state.next_follows < 0.5
+
+
+@pytest.mark.parametrize("narrower", [0.03, 0.06])
+def test_what_is_knitted_next_is_counted_as_far_off_the_piece_as_the_decision_expects_it(narrower):
+    """In the back's own stitch the list of counts had a front of 126 where the advice left it at 118."""
+    back = piece("back", counted(BODY), lengths(BODY, w=(1 - narrower) * STITCH))
+    told = steps(chosen(open_household(json.dumps(household_of([back], fits=PLAIN, swatches=[swatch()])).encode())))
+    assert told.judged is not None
+    assert not isinstance(told.decided, CannotSay)
+    moved = told.sizes["across"].mm / told.judged.explanation.sizes["across"].value
+    assert moved == pytest.approx(told.decided.state.shift["across"])
+    assert moved > 1.001

@@ -311,30 +311,31 @@ def _again(told: Steps) -> Dial | None:
 def _sizes(told: Steps) -> Sizes:
     """Stitch width and row height of what is knitted next, and how unsure they are.
 
-    The piece's own, unless in doubt, or not of the washed piece, or of another dial than the rest's; else what the
-    fabric promises.
+    The piece's own, moved as far as the next is expected off it, unless in doubt, or not of the washed piece, or of
+    another dial than the rest's; else what the fabric promises.
     """
     if told.judged is None or told.given.piece is None:
         return {}
-    own = _own_sizes(told)
     following = sizes_to_come(told.judged, next_piece(told.given.piece, told.fabric))
     unsure = {way: sd for way, (_, sd) in following.items()}
-    both = {**sizes_promised(told.ahead), **own}
+    both = {**sizes_promised(told.ahead), **_expected_sizes(told)}
     return {way: SizeAhead(mm, unsure.get(way, PIECE_TO_PIECE)) for way, mm in both.items()}
 
 
-def _own_sizes(told: Steps) -> dict[CountedDirection, float]:
-    """The sizes of the piece on the table, where what is knitted next is taken to have them [mm]."""
-    if told.judged is None or told.carried or told.doubt is not None or _again(told) is not None:
+def _expected_sizes(told: Steps) -> dict[CountedDirection, float]:
+    """The sizes that the piece on the table tells of what is knitted next and blocked like it [mm]."""
+    piece = told.given.piece
+    if told.judged is None or piece is None or told.carried or told.doubt is not None or _again(told) is not None:
         return {}
-    return {way: size.value for way, size in told.judged.explanation.sizes.items()}
+    moved = next_piece(piece, told.fabric, (piece.piece,)).moved
+    return {way: size.value * moved.get(way, 1.0) for way, size in told.judged.explanation.sizes.items()}
 
 
 def _stretch(told: Steps) -> Stretched | None:
     """What the sizes of what is knitted next hold of a stretch of the piece on the table; None without one."""
     piece = told.given.piece
     given = lengthened(piece) if piece is not None else {}
-    longer = {way: given[way] for way in _own_sizes(told) if given.get(way, 1.0) != 1.0}
+    longer = {way: given[way] for way in _expected_sizes(told) if given.get(way, 1.0) != 1.0}
     return Stretched(piece.piece, longer) if piece is not None and longer else None
 
 

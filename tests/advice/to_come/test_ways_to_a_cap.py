@@ -70,7 +70,7 @@ def test_each_way_leads_to_a_sleeve_that_is_sewn_in(
     assert isinstance(rest.sheet("sleeve"), Sheet)
     (seam,) = (seam for seam in rest.answer.seams if seam.key == "armhole")
     assert isinstance(seam.join, Join)
-    assert seam.join.verdict == "eases"
+    assert seam.join.verdict in ("fits", "eases")
     to_take = {(take.piece, take.point) for take in report.to_take}
     assert chosen not in to_take, "what the knitter chose is not there to be taken on top"
 
