@@ -42,18 +42,18 @@ class Bar:
         """Its edge, ticks and three figures, beginning at a place [units]."""
         step, half = self.long / self.steps, self.steps // 2
         ticks = "".join(
-            f"M{n(x + place * step)} {n(y)}v{8 if place % half == 0 else 5 if place % 2 == 0 else 3.5}"
+            f"M{n(place * step)} 0v{8 if place % half == 0 else 5 if place % 2 == 0 else 3.5}"
             for place in range(self.steps + 1)
         )
         middle, end = self.figures
         parts = [
-            path(look, "r-edge", f"M{n(x)} {n(y)}h{n(self.long)}"),
+            path(look, "r-edge", f"M0 0h{n(self.long)}"),
             path(look, "r-cm", ticks),
-            text(look, "r-num", x, y + 20, "0", "middle"),
-            text(look, "r-num", x + self.long / 2, y + 20, middle, "middle"),
-            text(look, "r-num", x + self.long - text_width(end) / 2, y + 20, f"{end} {self.unit}"),
+            text(look, "r-num", 0.0, 20.0, "0", "middle"),
+            text(look, "r-num", self.long / 2, 20.0, middle, "middle"),
+            text(look, "r-num", self.long - text_width(end) / 2, 20.0, f"{end} {self.unit}"),
         ]
-        return f'<g class="scalebar">{"".join(parts)}</g>'
+        return f'<g class="scalebar" transform="translate({n(x)} {n(y)})">{"".join(parts)}</g>'
 
 
 def bar_of(view: View, unit: Unit, *, shortest: float = SHORTEST) -> Bar:

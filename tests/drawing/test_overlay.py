@@ -589,8 +589,8 @@ def test_the_scale_bar_stands_inside_the_piece_where_there_is_room_and_under_it_
     for make, within in (("grey_pullover", True), ("moss_drop_shoulder", True), ("grey_cardigan", False)):
         laid = laid_of(demo(make))
         body = body_of(laid, "cm", ids="ov")
-        bar = by_class(parsed(f'<svg xmlns="http://www.w3.org/2000/svg">{body.svg}</svg>'), "r-edge")[0]
-        x, y, long = numbers(bar.get("d"))
+        bar = by_class(parsed(f'<svg xmlns="http://www.w3.org/2000/svg">{body.svg}</svg>'), "scalebar")[0]
+        (x, y), (*_, long) = numbers(bar.get("transform")), numbers(bar[0].get("d"))
         lowest = body.view.y(min(laid.wanted.length_mm, laid.piece.length_mm + laid.shift))
         assert (y + 20 < lowest) is within, make
         if within:
