@@ -5,7 +5,7 @@ from __future__ import annotations
 import re
 
 OUTLAWED = re.compile(
-    r"back back|sleeve's sleeve|usual hand|minutes of tape|not on offer|least to lose|underarm anew"
+    r"back back|sleeve’s sleeve|usual hand|minutes of tape|not on offer|least to lose|underarm anew"
     r"|to be called|\bon the line\b|bound to no size|with misfits|as the pattern means it",
     re.IGNORECASE,
 )

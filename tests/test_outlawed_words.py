@@ -83,3 +83,11 @@ def test_what_is_outlawed_is_found_in_each_of_them(tmp_path: Path) -> None:
         (tmp_path / name).write_text(source, encoding="utf-8")
         assert len(OUTLAWED.findall(fixed_text(tmp_path / name))) == 1, name
     assert visible("<p title='fail'>Kept. {{ error }}</p>").split() == ["Kept."]
+
+
+def test_an_apostrophe_is_set_as_one() -> None:
+    straight = re.compile(r"[a-z…]'(?:s|t|re|ll)?(?=[ .,:;?!]|$)")
+    typeset = [path for path in MODULES if "words" in path.parts or "forms" in path.parts]
+    shown = {path: fixed_text(path) for path in typeset}
+    shown |= {path: visible(fixed_text(path)) for path in FOR_KNITTERS}
+    assert [(path.name, found.group()) for path, text in shown.items() if (found := straight.search(text))] == []

@@ -83,7 +83,7 @@ def test_every_seam_stands_with_both_its_sides_in_the_order_of_making_up(say: An
     assert re.findall(r"^\d  (.*): ", out, re.MULTILINE) == [
         "Right shoulder",
         "Neck band",
-        "Left shoulder and the band's ends",
+        "Left shoulder and the band’s ends",
         "Two armholes",
         "Two underarms",
         "Two side seams",

@@ -286,7 +286,7 @@ def test_the_columns_and_the_signs_are_explained_once(width: int) -> None:
         )
         == 1
     )
-    assert text.count("Wanted is what the piece must measure as it lies: the garment's figure") == 1
+    assert text.count("Wanted is what the piece must measure as it lies: the garment’s figure") == 1
 
 
 def test_a_sign_stays_whole_at_every_width() -> None:

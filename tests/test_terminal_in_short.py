@@ -47,7 +47,7 @@ def test_one_screen_is_about_45_lines() -> None:
 
 def test_what_is_to_be_minded_of_this_piece_or_its_wearer_is_on_the_screen_and_the_usual_is_not() -> None:
     child = flat(printed_in_short(reports()["childs_school_pullover"]))
-    assert "To mind Children's wear: keep the local rules on cords and buttons" in child
+    assert "To mind Children’s wear: keep the local rules on cords and buttons" in child
     grey = reports()["grey_pullover"]
     assert "To mind" not in printed_in_short(grey)
     steamed = replace(grey, cautions=("felting", "steam_acrylic", "steamed_acrylic"))

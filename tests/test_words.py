@@ -259,7 +259,7 @@ def test_other_counts_are_said_with_the_piece_as_subject_and_the_interval_of_the
     report = a_report(an_advice("other_counts"), an_action("other_counts", other_piece()))
     assert words.headline(report) == (
         "Carry on. Knit the front 4 stitches wider: 126 instead of 122. "
-        "The back's chest is 1.1 cm narrow (likely 0.7 to 1.5), and a wider front makes that up."
+        "The back’s chest is 1.1 cm narrow (likely 0.7 to 1.5), and a wider front makes that up."
     )
 
 
@@ -378,7 +378,7 @@ def test_altering_the_hem_says_how_many_rows_and_how(mm: float, rows: int | None
     action = an_action("alter_hem", Alteration("body_length", "hem", mm, rows, None))
     said = words.headline(a_report(an_advice("alter_hem"), action, points=(long,)))
     deed, how = told.split(". ", 1)
-    assert said.startswith(f"{deed}. The back's body length is ")
+    assert said.startswith(f"{deed}. The back’s body length is ")
     assert said.endswith(f" {how}")
     assert ("long (likely" if mm < 0 else "short (likely") in said
 
@@ -400,7 +400,7 @@ def test_block_again_gives_the_size_to_pin_to_and_what_it_takes_along() -> None:
     report = a_report(an_advice("block_again"), action, points=(narrow,), cautions=("steam_acrylic",))
     # 40.7 cm and 2 % are 41.5 cm; two thirds of the 2 % are 0.5 cm
     assert words.headline(report) == (
-        "Block the back again, to 41.5 cm at the shoulder: 2 % wider. The back's shoulder is 0.8 cm narrow "
+        "Block the back again, to 41.5 cm at the shoulder: 2 % wider. The back’s shoulder is 0.8 cm narrow "
         "(likely 0.4 to 1.2), and 2 % is a stretch that can hold. It takes about 1 % off the "
         "length. About a third of the stretch goes again at the next wash, which is counted in: 41.2 cm stays. "
         "Block the front alike. Do not steam acrylic."
@@ -414,7 +414,7 @@ def test_ripping_back_names_the_row_of_the_underarm_and_the_new_count() -> None:
         a_point("to_underarm", 0.0, -3.0, 3.0, code="matches", count=128),
     )
     assert words.headline(a_report(an_advice("rip_back"), action, points=points)).startswith(
-        "Rip the back out down to the underarm (row 128). The back's shoulder is 2.1 cm narrow (likely 1.7 to 2.5), "
+        "Rip the back out down to the underarm (row 128). The back’s shoulder is 2.1 cm narrow (likely 1.7 to 2.5), "
         "and below the underarm it can stay as it is. Knit upward from there with 102 stitches at the shoulder instead "
         "of 98. Before you rip: put a thread through the row below"
     )
@@ -426,7 +426,7 @@ def test_knitting_again_says_why_nothing_else_helps_and_what_comes_back() -> Non
     report = a_report(an_advice("knit_again"), action, points=(narrow,))
     # The catalogue's limit for a narrow shoulder is 10 mm, and 6 mm are allowed here: 21 is beyond both.
     assert words.headline(report) == (
-        "Knit the back again, with 102 stitches at the shoulder instead of 98. The back's shoulder "
+        "Knit the back again, with 102 stitches at the shoulder instead of 98. The back’s shoulder "
         "is 2.1 cm narrow "
         "(likely 1.7 to 2.5), more than the rest of the sweater can make up. 105 g can be unravelled. "
         "What the back taught goes into the next one: 9 in 10 that all of it fits."
@@ -601,9 +601,9 @@ def test_the_table_says_the_first_deed_and_how_much_else_there_is_to_do() -> Non
     two = said([Deed(1, "now", "take 14 rows off the hem"), Deed(2, "for the front", "knit it shorter"), "Why."])
     assert table.deed(two) == "Take 14 rows off the hem."
     assert table.beside(two) == "And one thing more, for the front."
-    one = said(["Knit the back again.", "The back's hem is 4.9 cm wide."])
-    assert (table.deed(one), table.beside(one)) == ("Knit the back again.", "The back's hem is 4.9 cm wide.")
-    long = said(["Knit the back again.", "The back's hem is wide, " + "and so on " * 5])
+    one = said(["Knit the back again.", "The back’s hem is 4.9 cm wide."])
+    assert (table.deed(one), table.beside(one)) == ("Knit the back again.", "The back’s hem is 4.9 cm wide.")
+    long = said(["Knit the back again.", "The back’s hem is wide, " + "and so on " * 5])
     assert table.beside(long) == ""
 
 
@@ -910,14 +910,14 @@ def test_wanted_is_explained_with_one_sum_that_adds_up() -> None:
     shoulder = a_point("shoulder_width", wanted=quantity(419.2, 418.0, 420.0), garment_mm=410.2)
     report = a_report(an_advice("carry_on"), points=(shoulder,))
     assert words.wanted_sentence(report) == (
-        "Wanted is what the piece must measure as it lies: the garment's figure, with what the seams swallow and any "
+        "Wanted is what the piece must measure as it lies: the garment’s figure, with what the seams swallow and any "
         "wish or band counted in (41.0 + 0.9 = 41.9 at the shoulder)."
     )
     sleeve = a_point("upper_arm", wanted=quantity(379.5, 378.0, 381.0), garment_mm=185.3)
     told = words.wanted_sentence(replace(report, points=(sleeve,)), Tape("cm", ","))
     assert "figure, doubled as a sleeve lies open, with seams, wishes and bands counted in (37,1 + 0,9 = 38,0" in told
     typed = words.wanted_sentence(replace(report, points=(replace(shoulder, source="size_table"),)))
-    assert "the size table's figure" in typed
+    assert "the size table’s figure" in typed
     number = replace(shoulder, source="numbers", garment_mm=None)
     assert words.wanted_sentence(replace(report, points=(number,))) == (
         "Wanted is what the piece must measure as it lies: the number that was given, with what the seams swallow and "
@@ -1100,7 +1100,7 @@ def test_a_piece_that_is_not_washed_yet_is_washed_first() -> None:
     report = a_report(advice, explanation=ExplanationReport("cannot_say", None, None, (found,)))
     report = replace(report, head=replace(report.head, carried=True, stage="rested"))
     assert words.headline(report) == (
-        "Wash and block the back first, let it dry, and read it again. As far as is known now: washed, the back's "
+        "Wash and block the back first, let it dry, and read it again. As far as is known now: washed, the back’s "
         "chest is 1.1 cm narrow (likely 0.7 to 1.5). As it stands, the plan is: alter the lower end."
     )
     assert words.why(report) == ("Washing changes a piece, and how much is known only roughly before it is done.")
@@ -1115,7 +1115,7 @@ def test_the_piece_is_not_said_twice() -> None:
     report = a_report(advice, points=(a_point("sleeve_length"),))
     sleeve = replace(report, head=replace(report.head, piece_kind="left_sleeve"))
     told = words.headline(sleeve)
-    assert told.startswith("Measure the length of the left sleeve twice more. The left sleeve's length is 1.1 cm short")
+    assert told.startswith("Measure the length of the left sleeve twice more. The left sleeve’s length is 1.1 cm short")
     assert words.help_sentence(Help("read_point", "sleeve_length"), sleeve.head) == (
         "Read the length of the left sleeve too."
     )
@@ -1554,7 +1554,7 @@ def test_the_first_sentence_names_rows_and_stitches_and_begins_with_what_saves_m
     by_rows = words.headline(_rows_and_width({"chest": 0.1, "body_length": 0.4}))
     assert by_rows.startswith(
         "1. Now: take 14 rows (4.5 cm) off the hem. "
-        "2. For the front: knit it 14 rows shorter and 2 stitches wider: 134 instead of 132. The back's body length is"
+        "2. For the front: knit it 14 rows shorter and 2 stitches wider: 134 instead of 132. The back’s body length is"
     )
     by_width = words.headline(_rows_and_width({"chest": 0.4, "body_length": 0.1}))
     assert by_width.startswith(
@@ -1572,7 +1572,7 @@ def test_the_reason_is_what_is_furthest_off_be_it_the_piece_or_the_plan_of_the_f
         points=(a_point("chest", -15.0, -19.0, -10.0), a_point("hem", -3.0, -6.0, 0.0)),
     )
     told = words.advised(report)
-    assert told.because.startswith("The back's chest is 1.5 cm narrow")
+    assert told.because.startswith("The back’s chest is 1.5 cm narrow")
     assert "As planned the front would come out 0.5 cm too narrow at the hem." in told.more
     plan = replace(front, mm=70.0, stitches=28, plan_mm=-70.0)
     told = words.advised(
@@ -1692,7 +1692,7 @@ def test_a_finished_make_is_told_how_it_fits_and_that_nothing_is_left() -> None:
     assert words.cost(report) == "Nothing is left to do."
     off = replace(report, points=(a_point(code="differs"),))
     assert words.headline(off) == (
-        "Finished on 27 July 2025. The back's chest is 1.1 cm narrow (likely 0.7 to 1.5): something for the next one "
+        "Finished on 27 July 2025. The back’s chest is 1.1 cm narrow (likely 0.7 to 1.5): something for the next one "
         "to learn from."
     )
 
@@ -1715,7 +1715,7 @@ def test_a_name_with_a_full_stop_does_not_cut_the_heading() -> None:
     told = words.advised(report)
     assert told.head == "Measure the chest of blue one of Mrs. Brown twice more."
     assert "The back need not be read again." in told.more
-    assert told.rest.startswith("The back's chest is 1.1 cm narrow (likely 0.7 to 1.5), and ")
+    assert told.rest.startswith("The back’s chest is 1.1 cm narrow (likely 0.7 to 1.5), and ")
     assert told.whole == words.headline(report)
     assert words.stamp_parts(replace(report.head, make_name="vest. A second one"))[0].startswith("Vest. A second one")
 
@@ -1759,7 +1759,7 @@ def test_nobody_is_told_to_carry_on_first_where_less_than_half_would_fit() -> No
     unlikely = replace(an_action("carry_on"), chance=0.2)
     said = words.headline(a_report(an_advice("carry_on"), unlikely, points=(a_point("chest", -18.0, -22.0, -14.0),)))
     assert said == (
-        "Leave the back as it is: 2 in 10 that it fits so. The back's chest is 1.8 cm narrow (likely 1.4 to 2.2), and "
+        "Leave the back as it is: 2 in 10 that it fits so. The back’s chest is 1.8 cm narrow (likely 1.4 to 2.2), and "
         "nothing else that can be done would pay for its work."
     )
     dearer = replace(an_action("rip_back"), chance=0.9, expected_loss=9.0, impossible=None)

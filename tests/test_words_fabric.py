@@ -100,7 +100,7 @@ def test_the_best_click_is_told_with_its_gauge_and_chance():
         f"Dial {found.best.dial} meets the wanted gauge. There it is {q.value:.1f} stitches to 10 cm (likely "
         f"{q.low:.1f} to {q.high:.1f}), and 22.0 are wanted. "
     )
-    assert words_fabric.dial_headline(found).endswith("19 in 20 that the pattern's counts give the pattern's widths.")
+    assert words_fabric.dial_headline(found).endswith("19 in 20 that the pattern’s counts give the pattern’s widths.")
     inches = words_fabric.dial_headline(found, Tape("in", "."))
     assert f"{found.best.across.per_4in.value:.1f} stitches to 4 in" in inches
     assert "and 22.4 are wanted" in inches  # 22 in 10 cm is 22.35 in 4 in
@@ -120,8 +120,8 @@ def test_the_one_dial_that_was_knitted_is_told_beside_it():
     dials = answered(swatch("a"), swatch("b"), table=TABLE).dials
     told = words_fabric.known_dial_sentence(dials)
     assert re.fullmatch(
-        r"At 7 itself: 22\.7 stitches to 10 cm \(likely .* to .*\); \d in 10 that the pattern's counts give "
-        r"the pattern's widths\.",
+        r"At 7 itself: 22\.7 stitches to 10 cm \(likely .* to .*\); \d in 10 that the pattern’s counts give "
+        r"the pattern’s widths\.",
         told,
     )
     assert words_fabric.known_dial_sentence(rich().dials) == ""

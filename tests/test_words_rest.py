@@ -48,7 +48,7 @@ def test_shoulders_of_an_odd_sum_are_said_to_be_unlike_and_not_halved():
     odd = replace(SHOULDERS, at=67)
     ((figure, told),) = refused_said(Refused("front", (odd,), None, COUNTS, ())).links
     assert figure == "67"
-    assert told.startswith("The back's shoulders have 67 stitches together, so no two alike:")
+    assert told.startswith("The back’s shoulders have 67 stitches together, so no two alike:")
 
 
 @pytest.mark.parametrize(
@@ -64,7 +64,7 @@ def test_shoulders_of_an_odd_sum_are_said_to_be_unlike_and_not_halved():
         (
             SHOULDERS,
             {"shoulder_width": 93, "neck_width": 37},
-            "Shoulders of 28 meet the back's of 29: 1 stitch is eased in each.",
+            "Shoulders of 28 meet the back’s of 29: 1 stitch is eased in each.",
             "Knit 127, other shoulders",
         ),
     ],
@@ -105,7 +105,7 @@ def test_ways_that_only_help_together_are_one_button_with_the_counts_and_the_cos
         "Knit 94 at the upper arm and ease to 7 %",
     )
     assert said.told == (
-        "94 at the upper arm instead of 102. The cap's edge may be up to 7 % longer than the armhole: small puckers "
+        "94 at the upper arm instead of 102. The cap’s edge may be up to 7 % longer than the armhole: small puckers "
         "may show. Only together they let the cap in."
     )
     assert said.cost == "1.50 of a back worse."

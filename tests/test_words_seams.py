@@ -67,7 +67,7 @@ def test_rows_that_nobody_counted_are_picked_up_evenly_and_a_flat_side_from_its_
 def test_a_band_says_whether_its_stitch_is_assumed_and_that_it_wants_a_depth() -> None:
     run = PickedRun("front_neck", 60.0, 14, True, 14)
     assert "assumed: swatch the rib" in pick_said(band(run, assumed=True), CM).note
-    assert "that of the rib's swatch" in pick_said(band(run), CM).note
+    assert "that of the rib’s swatch" in pick_said(band(run), CM).note
     unsaid = pick_said(band(run, rows=None), CM)
     assert "Say how deep it is to be" in unsaid.note
     assert unsaid.band == "14 stitches"

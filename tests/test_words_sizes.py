@@ -208,7 +208,7 @@ def test_the_cap_is_said_low_with_the_rows_that_keep_its_height() -> None:
     (one,) = answer.sizes[0].row_counted
     assert words_sizes.row_counted_sentence(one) == (
         "The cap height is counted in rows: 40 rows are 12.0 cm here, 1.3 cm low. "
-        "44 rows keep the pattern's height; draw the shaping anew over them."
+        "44 rows keep the pattern’s height; draw the shaping anew over them."
     )
 
 
@@ -246,8 +246,8 @@ def test_what_is_missing_is_said_once_with_what_would_help() -> None:
 
 def test_without_a_swatch_the_answer_says_on_what_it_rests() -> None:
     answer = ask(None, many(4), WANTED, table=TABLE)
-    assert words_sizes.sizes_headline(answer).startswith("Knit size 3, if the pattern's gauge is met")
-    assert "pattern's gauge is met exactly" in printed_sizes(answer)
+    assert words_sizes.sizes_headline(answer).startswith("Knit size 3, if the pattern’s gauge is met")
+    assert "pattern’s gauge is met exactly" in printed_sizes(answer)
 
 
 def test_without_a_table_the_counts_are_the_answer() -> None:

@@ -90,7 +90,7 @@ def register(app: Flask) -> None:
         if request.method not in SAFE and not origin_allowed(
             request.headers.get("Origin"), request.headers.get("Sec-Fetch-Site"), host
         ):
-            return problem("refused", "Only Fitcheck's own pages may change something. Do it there.")
+            return problem("refused", "Only Fitcheck’s own pages may change something. Do it there.")
         return None
 
     @app.after_request

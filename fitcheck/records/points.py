@@ -412,7 +412,7 @@ _POINTS = (
     ),
     Point(
         "armhole_from_neck",
-        "armhole from the neck point's level",
+        "armhole from the neck point’s level",
         "along",
         "From the level of the highest shoulder point straight down to the level of the underarm.",
         Lies("along", "N", "U", "shoulder"),

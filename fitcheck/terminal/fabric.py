@@ -140,7 +140,7 @@ class _FabricText(Page):
             rows.append((click.dial, *across, *along, *chance, words_fabric.click_sign(click)))
         told = [f"Stitches and rows of the next piece to {self.tape.span}."]
         if wanted:
-            told.append("Chance: that the pattern's counts give the pattern's widths; o: they do so alone.")
+            told.append("Chance: that the pattern’s counts give the pattern’s widths; o: they do so alone.")
         told.append("*: outside the dials that were knitted.")
         return [*_table(rows), "", *self.wrap(" ".join(told), "  ")]
 

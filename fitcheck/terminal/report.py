@@ -145,7 +145,7 @@ class ReportText(Page):
         from fitcheck.terminal.sizes import sizes_blocks
 
         first, *rest = sizes_blocks(sizes, self.tape, width=self.width)
-        return [[*heading("Which size's numbers"), *first], *rest]
+        return [[*heading("Which size’s numbers"), *first], *rest]
 
     # What is still to knit
 

@@ -10,7 +10,7 @@ CUT_OFF = "The line is cut off at its end: copy it whole."
 NEXT_TIME = "So many lines are taken in parts: send what is left again."
 NOT_CARRIED = "Only readings and rows are carried over like this."
 COPIED = "Copied."
-MARKED = "It is marked: copy it with the phone's own menu."
+MARKED = "It is marked: copy it with the phone’s own menu."
 
 
 def kept(count: int) -> str:

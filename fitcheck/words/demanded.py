@@ -23,7 +23,7 @@ def demanded(demand: Demand) -> str:
         case "shoulders":
             return "equal shoulders"
         case "neck":
-            return "a neck as the back's"
+            return "a neck as the back’s"
     return "both halves alike"
 
 

@@ -48,12 +48,12 @@ LEFT_OUT = {
 _RECORDS = {"other_yarn": "yarns", "other_machine": "machines"}
 """What is a record of its own, of which a swatch knows the key."""
 TABLE_CODES = {
-    "printed_gauge_off": "The pattern's counts were made for another gauge than the one that it prints.",
+    "printed_gauge_off": "The pattern’s counts were made for another gauge than the one that it prints.",
     "four_inches_or_ten_cm": "The printed gauge and the stitches differ as 4 in do from 10 cm.",
     "cell_off": "One figure of the size table does not go with the others.",
     "one_of_several_off": "One figure of the size table does not go with the others.",
     "more_than_one_off": "Several figures of the size table do not go together.",
-    "looks_like_bodies": "The size table's widths may be of bodies and not of finished sweaters.",
+    "looks_like_bodies": "The size table’s widths may be of bodies and not of finished sweaters.",
 }
 MOST_NAMED = 3
 """Swatches of a group that are named; of more it is said how many there are."""
@@ -167,7 +167,7 @@ def dial_headline(dials: DialReport, tape: Tape = CM) -> str:
     return " ".join(which_dial(dials, tape))
 
 
-PATTERN_WIDTHS = "that the pattern's counts give the pattern's widths"
+PATTERN_WIDTHS = "that the pattern’s counts give the pattern’s widths"
 """What the chance of a dial is of."""
 
 
@@ -210,7 +210,7 @@ def next_dial(
     if again:
         return Said(f"Knit {piece} again at dial {again}.", "There the planned counts come out as wanted.")
     if dials.keeps is not None:
-        end = f", and {makes_up}'s counts make up the width" if makes_up else ""
+        end = f", and {makes_up}’s counts make up the width" if makes_up else ""
         return Said(f"Stay at dial {dials.keeps} for the rest.", f"What is seamed to {piece} keeps its dial{end}.")
     if at_unsaid_dial(answer):
         why = "Nobody said which, so that no swatch speaks for it."
@@ -521,7 +521,7 @@ def assumed_fabric_sentence(assumed: Assumed, tape: Tape = CM) -> str:
         case "one_laying":
             return "Readings are of one laying where nobody said that the fabric was lifted between them."
         case "fibre_unsaid":
-            return "The usual change in finishing for any fibre: the yarn's fibre was not said."
+            return "The usual change in finishing for any fibre: the yarn’s fibre was not said."
         case "piece_dial_unsaid":
             return "Nobody said the dial of a piece: no swatch speaks for it, and the next is knitted at the same."
         case "dial_unsaid":

@@ -63,7 +63,7 @@ _FIELDS = {
     "inset": "loops that a transfer moves",
     "cast_on": "how stitches are added",
     "widening": "how a stitch comes in",
-    "first_side": "side that a back's shaping begins at",
+    "first_side": "side that a back’s shaping begins at",
     "shoulder_groups": "groups that rest at a shoulder",
     "armhole_rows": "even rows of an armhole",
 }

@@ -25,7 +25,7 @@ NO_COME_BACK = "Fitcheck cannot read its own file just now, so it knows no devic
 PLAIN_PAGE = "What is sent over the wifi is not sealed. Use your own wifi, never one that strangers are in."
 NOT_PAIRED = "This device is not paired. Pair it at /pair with the code that the machine shows."
 ELSEWHERE = "Fitcheck answers here under its own address only."
-ONLY_OWN_PAGES = "Only Fitcheck's own pages may change something. Do it there."
+ONLY_OWN_PAGES = "Only Fitcheck’s own pages may change something. Do it there."
 
 # A device that may measure, where it may not
 
@@ -49,7 +49,7 @@ def code_lasts(right: str, minutes: int) -> str:
     return f"It {MAY[right]} then. The code can be used once, for {count_words(minutes, 'minute')}."
 
 
-HOW_TO_PAIR = "Point the phone's camera at the square, or open this address on it and type the code."
+HOW_TO_PAIR = "Point the phone’s camera at the square, or open this address on it and type the code."
 NO_SQUARE = "Open this address on the phone and type the code."
 PLAIN = (
     "What goes over the wifi is not sealed: whoever is in it can read it. Use your own wifi, never one that strangers "

@@ -5,7 +5,7 @@ from __future__ import annotations
 from fitcheck.words.names import kind_name
 from fitcheck.words.phrases import capital, count_words, key_words
 
-SETTINGS = "the household's settings"
+SETTINGS = "the household’s settings"
 
 
 def record(kind: str, key: str) -> str:

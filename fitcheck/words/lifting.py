@@ -88,8 +88,8 @@ NO_SUCH_WAY = "There is no such way out. Go back to the counts."
 _LIFTED: Mapping[str, str] = {
     "repeat": "no whole repeats",
     "parity": "both sides unlike, one stitch more off at the left underarm",
-    "shoulders": "other shoulders than the back's",
-    "neck": "another neck than the back's",
+    "shoulders": "other shoulders than the back’s",
+    "neck": "another neck than the back’s",
     "ease": "up to 7 % eased into the armhole",
     "wider_arm": "{} stitches more at the upper arm",
     "narrower_arm": "{} stitches fewer at the upper arm",
@@ -110,16 +110,16 @@ def _link(demand: Demand, counts: Mapping[str, int]) -> tuple[str, str]:
             )
         case "shoulders" if demand.at % 2:
             return str(demand.at), sentence(
-                f"the back's shoulders have {demand.at} stitches together, so no two alike: {names[0]} less {names[1]} "
+                f"the back’s shoulders have {demand.at} stitches together, so no two alike: {names[0]} less {names[1]} "
                 f"is {demand.at}"
             )
         case "shoulders":
             return str(demand.at // 2), sentence(
-                f"each shoulder has the back's {count_words(demand.at // 2, 'stitch')}: {names[0]} less {names[1]} "
+                f"each shoulder has the back’s {count_words(demand.at // 2, 'stitch')}: {names[0]} less {names[1]} "
                 f"is {demand.at}"
             )
         case "neck":
-            return str(demand.at), sentence(f"the neck has the back's {count_words(demand.at, 'stitch')}")
+            return str(demand.at), sentence(f"the neck has the back’s {count_words(demand.at, 'stitch')}")
     return "even", sentence(f"{demanded(demand)}: {names[0]} less {names[1]} is even")
 
 
@@ -166,7 +166,7 @@ _LIFT_HEADS: Mapping[str, str] = {
     "repeat": "the repeats",
     "parity": "both sides alike",
     "shoulders": "equal shoulders",
-    "neck": "the back's neck",
+    "neck": "the back’s neck",
 }
 _LIFT_BUTTONS: Mapping[str, str] = {
     "repeat": "without whole repeats",
@@ -191,13 +191,13 @@ def _shoulders_show(way: OfferedWay, refused: Refused) -> str:
     demand = next(demand for demand in way.lifted if demand.code == "shoulders")
     own = sum(times * way.counts[key] for key, times in demand.terms.items()) // 2
     back = demand.at // 2
-    return f"Shoulders of {own} meet the back's of {back}: {count_words(abs(own - back), 'stitch')} is eased in each."
+    return f"Shoulders of {own} meet the back’s of {back}: {count_words(abs(own - back), 'stitch')} is eased in each."
 
 
 def _neck_shows(way: OfferedWay, refused: Refused) -> str:
     demand = next(demand for demand in way.lifted if demand.code == "neck")
     step = way.counts["neck_width"] - demand.at
-    return f"Its neck is {count_words(abs(step), 'stitch')} {'wider' if step > 0 else 'narrower'} than the back's."
+    return f"Its neck is {count_words(abs(step), 'stitch')} {'wider' if step > 0 else 'narrower'} than the back’s."
 
 
 _SHOWS: Mapping[str, Callable[[OfferedWay, Refused], str]] = {
@@ -222,7 +222,7 @@ def _ease(way: OfferedWay, refused: Refused) -> WayOutSaid:
     percent = round(100 * way.ease)
     return WayOutSaid(
         f"Ease to {percent} %",
-        f"The cap's edge may be up to {percent} % longer than the armhole: small puckers may show.",
+        f"The cap’s edge may be up to {percent} % longer than the armhole: small puckers may show.",
         "",
         f"Ease to {percent} %",
     )

@@ -39,7 +39,7 @@ AGAINST: dict[Against, str] = {
     "garment": "The garment says otherwise.",
     "piece": "The piece was read otherwise.",
     "readings": READING["others_say"],
-    "newborn": "All of these are as small as a newborn's.",
+    "newborn": "All of these are as small as a newborn’s.",
 }
 """What speaks against a reading that may be a slip."""
 
@@ -88,7 +88,7 @@ def _one_reading(
         case FarFromPiece(piece):
             return Said(_read_at(read, name), f"The piece was read {write_length(piece, unit)}.")
         case Folded(garment):
-            laid_open = f"Laid open it would be about twice the garment's flat {write_bare(garment, unit)}."
+            laid_open = f"Laid open it would be about twice the garment’s flat {write_bare(garment, unit)}."
             return Said(f"{read} across the {name} of the sleeve?", f"{laid_open} Read folded?")
 
 

@@ -138,7 +138,7 @@ def not_taken_in(count: int) -> str:
 def conflicting(conflicts: Sequence[str]) -> str:
     """What to do where a file has other versions than are here."""
     return (
-        f"{', '.join(conflicts)}. Nothing was changed. To take the file's versions instead, choose \"make it equal "
+        f"{', '.join(conflicts)}. Nothing was changed. To take the file’s versions instead, choose \"make it equal "
         'to the file" and send it again.'
     )
 
@@ -292,7 +292,7 @@ def new_counts(pieces: Sequence[PieceTable], *, more: bool) -> str:
 WHY_COUNT = {
     "doubted": "The tape and the count do not go together.",
     "next_piece": "Then it can say how many stitches the next piece needs.",
-    "stitch": "Then it can tell this fabric's stitch.",
+    "stitch": "Then it can tell this fabric’s stitch.",
 }
 """What a count that is asked for tells."""
 

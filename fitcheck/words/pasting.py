@@ -32,12 +32,12 @@ def _because(why: Why, count: int) -> str:
     """Why rows were left out."""
     if why == "body":
         return (
-            f"{'It measures' if count == 1 else 'These measure'} the body; the table takes the sweater's own measures. "
-            "If it was the sweater's, call it finished chest."
+            f"{'It measures' if count == 1 else 'These measure'} the body; the table takes the sweater’s own measures. "
+            "If it was the sweater’s, call it finished chest."
         )
     return {
         "unknown": "No point that is measured here is called so.",
-        "ease": "Ease is what the sweater has beyond the body; the table takes the sweater's own measures.",
+        "ease": "Ease is what the sweater has beyond the body; the table takes the sweater’s own measures.",
         "yarn": "The table takes measures and counts, no yarn.",
         "other_unit": "The same stands there in another unit.",
         "no_figures": "No figures of sizes stand there.",

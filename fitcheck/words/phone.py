@@ -87,7 +87,7 @@ WALK = {
     "kept": "Kept {text}",
     "no_memory": "This phone cannot keep readings; wait for kept after each.",
     "no_memory_last": "This phone cannot keep readings; wait for kept after each. {text}: kept",
-    "memory_full": "This phone's memory is full; it stays in this field.",
+    "memory_full": "This phone’s memory is full; it stays in this field.",
     "apart": "{readings}: {apart} apart",
     "keep": "Keep {read}",
     "spoken_kept": "Kept {text}, {point}.",

@@ -229,7 +229,7 @@ def _note(band: BandUp, less: float, tape: Tape) -> str:
     if band.assumed:
         told.append(f"Its stitch of {size} is a share of the plain one, assumed: swatch the rib to know it.")
     else:
-        told.append(f"Its stitch of {size} is that of the rib's swatch.")
+        told.append(f"Its stitch of {size} is that of the rib’s swatch.")
     if band.rows is None:
         told.append("Say how deep it is to be: then its rows can be said.")
     return " ".join(told)

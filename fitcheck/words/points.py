@@ -183,7 +183,7 @@ def laid_words(point: PointReport, tape: Tape) -> str:
     if not rest:
         return read
     seams = abs(rest * tape.step_mm + point.swallowed_mm) < 1.5 * tape.step_mm
-    what = "the seams" if seams else "seams, bands and the garment's wear"
+    what = "the seams" if seams else "seams, bands and the garment’s wear"
     joined = "and" if laid == 0 or (rest > 0) == (laid > 0) else "less"
     return f"{read}, {joined} {tape.size(rest * tape.step_mm)} for {what}"
 
@@ -238,9 +238,9 @@ def _wanted_from(point: PointReport) -> str:
         case "ease":
             return "body and ease"
         case "size_table":
-            return "the size table's figure"
+            return "the size table’s figure"
         case _:
-            return "the garment's figure"
+            return "the garment’s figure"
 
 
 def read_and_taken(point: PointReport, tape: Tape = CM) -> str:
@@ -453,7 +453,7 @@ def it_is(report: Report, points: Sequence[PointReport], tape: Tape, *, likely: 
     """
     first, *others = points
     side = first.difference.value < 0
-    told = f"{capital(piece_name(report.head))}'s {at_point(report, first.key)} is {off_by(first, tape)}"
+    told = f"{capital(piece_name(report.head))}’s {at_point(report, first.key)} is {off_by(first, tape)}"
     if likely:
         told += f" ({likely_words(first, tape)})"
     if not others:

@@ -253,7 +253,7 @@ def chance(report: Report) -> str:
 def _still_to_come(report: Report) -> str:
     """Whose counts can answer for a piece that is knitted again: "the front's", "both fronts'"; empty: no one's."""
     coming = [piece.kind for piece in report.to_knit if piece.kind in FRONTS and piece.kind != report.head.piece_kind]
-    return "both fronts'" if len(coming) > 1 else f"the {spaced(coming[0])}'s" if coming else ""
+    return "both fronts’" if len(coming) > 1 else f"the {spaced(coming[0])}’s" if coming else ""
 
 
 def action_line(report: Report, action: ActionReport, tape: Tape = CM) -> str:

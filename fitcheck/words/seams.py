@@ -33,7 +33,7 @@ EDGES: dict[JoinKey, str] = {
     "side": "The sides",
     "underarm": "The underarms",
     "armhole": "The armholes",
-    "sleeve": "The sleeve's edges",
+    "sleeve": "The sleeve’s edges",
     "panel_back": "Panels and back",
     "panel_front": "Panels and front",
     "panel_top": "Sleeves and panels",
@@ -42,7 +42,7 @@ EDGES: dict[JoinKey, str] = {
 }
 _HOW: dict[SeamBy, str] = {"rows": "Row to row", "stitches": "Stitch to stitch", "length": "Along the seam line"}
 _GOES_ON: dict[JoinKey, str] = {
-    "side": "Goes on into the sleeve's seam.",
+    "side": "Goes on into the sleeve’s seam.",
     "sleeve": "In one with the side seam, from the hem to the cuff.",
 }
 _WHEN: dict[StepWhen, str] = {
@@ -227,7 +227,7 @@ def _step(step: Step, answer: RestAnswer, tape: Tape) -> SeamSaid:
 def _title(step: Step, seam: Seam) -> str:
     if step.side == "right":
         return "Right shoulder"
-    return "Left shoulder and the band's ends" if step.side == "left" else capital(SEAMS[seam.key])
+    return "Left shoulder and the band’s ends" if step.side == "left" else capital(SEAMS[seam.key])
 
 
 def _seam(step: Step, seam: Seam, answer: RestAnswer, tape: Tape) -> SeamSaid:

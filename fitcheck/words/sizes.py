@@ -72,8 +72,8 @@ def _sizes(answer: SizesAnswer, tape: Tape, *, then: bool) -> list[str]:
     name, at = size_name(best.name), _at(answer.dial_written)
     if isinstance(best.all_fit, CannotSay):
         if then:
-            return [f"If the pattern's gauge is met, size {name} comes nearest to what is wanted."]
-        return [f"Knit size {name}, if the pattern's gauge is met.", "Its widths come nearest to what is wanted."]
+            return [f"If the pattern’s gauge is met, size {name} comes nearest to what is wanted."]
+        return [f"Knit size {name}, if the pattern’s gauge is met.", "Its widths come nearest to what is wanted."]
     pair = answer.side_by_side
     if best.all_fit < LIKELY_ENOUGH:
         return _none_fits(answer, best, name, tape)
@@ -207,7 +207,7 @@ def _sleeve_asked(sleeve: SleeveAsked, tape: Tape) -> str:
     """ "Every size's sleeve is 12.5 to 14.5 cm short: does the pattern measure it to the underarm?" """
     low, high = tape.bare(sleeve.low_mm), tape.length(sleeve.high_mm)
     off = high if tape.length(sleeve.low_mm) == high else f"{low} to {high}"
-    whose = "The size's sleeve" if sleeve.sizes == 1 else "Every size's sleeve"
+    whose = "The size’s sleeve" if sleeve.sizes == 1 else "Every size’s sleeve"
     wanted, other = "to the top of the cap", "to the underarm"
     if sleeve.key == "sleeve_to_underarm":
         wanted, other = other, wanted
@@ -232,7 +232,7 @@ def _with_a_piece(answer: SizesAnswer, best: str, knitted: str) -> list[str]:
     begin = f"{capital(knitted)} is knitted" + (f" in size {size_name(chosen.name)}." if chosen else ".")
     it = "that size" if chosen is size else f"size {name}"
     if isinstance(size.all_fit, CannotSay):
-        return [begin, f"If the pattern's gauge is met, {it} comes nearest to what is wanted."]
+        return [begin, f"If the pattern’s gauge is met, {it} comes nearest to what is wanted."]
     if size.all_fit < HARDLY_ANY:
         return [begin, f"As the table has them no size fits at every width; {it} comes nearest."]
     told = f"{chance_words(size.all_fit)} that every width fits"
@@ -391,7 +391,7 @@ def against_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
         if tape.share(q.value) != "0":
             higher = "higher" if q.value > 0 else "lower"
             told.append(
-                f"A row is {_percent(q, tape)} {higher} than the pattern's: rows are reckoned anew from its lengths."
+                f"A row is {_percent(q, tape)} {higher} than the pattern’s: rows are reckoned anew from its lengths."
             )
     return tuple(told)
 
@@ -424,7 +424,7 @@ def row_counted_sentence(shaping: RowCounted, tape: Tape = CM) -> str:
     )
     told = f"The {name} is counted in rows: {shaping.rows} rows are {height} here, {side}."
     if shaping.flagged and shaping.rows_instead is not None:
-        told += f" {shaping.rows_instead} rows keep the pattern's height; draw the shaping anew over them."
+        told += f" {shaping.rows_instead} rows keep the pattern’s height; draw the shaping anew over them."
     return told
 
 
@@ -464,7 +464,7 @@ def _group_sentences(group: GroupCheck, tape: Tape) -> list[str]:
     if group.disagrees and percent is not None:
         wider = "more" if percent > 0 else "less"
         told.append(
-            f"The printed gauge disagrees with the table's {thing}: by it they would measure "
+            f"The printed gauge disagrees with the table’s {thing}: by it they would measure "
             f"{tape.percent(percent)} {wider} than printed."
         )
     elif group.code == "four_inches_or_ten_cm" and percent is not None:
@@ -507,7 +507,7 @@ def size_assumed_sentence(assumed: Assumed, tape: Tape = CM) -> str:
         case "slope":
             return "How much a click of the dial changes a stitch: 7 % a number, as usual."
         case "pattern_gauge":
-            return "The pattern's gauge is met exactly: no swatch of this fabric was measured."
+            return "The pattern’s gauge is met exactly: no swatch of this fabric was measured."
         case "other_half_alike":
             return f"Back and front have the same {point_name(assumed.about)}: the table has only one of them."
         case code if code.startswith("change:"):

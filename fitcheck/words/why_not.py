@@ -119,9 +119,9 @@ def _no_wanted_gauge(values: Values) -> Sentences:
     if values.get("of") == "table":
         return (
             "the size table has neither a gauge nor stitches beside widths that agree",
-            "Type the pattern's gauge.",
+            "Type the pattern’s gauge.",
         )
-    return "no size table says which gauge is wanted", "Type the pattern's gauge, or its stitches and widths."
+    return "no size table says which gauge is wanted", "Type the pattern’s gauge, or its stitches and widths."
 
 
 def _no_wanted_width(values: Values) -> Sentences:
@@ -173,7 +173,7 @@ def _construction_differs(values: Values) -> Sentences:
         )
     if "begins_at" in values:
         start = values["begins_at"]
-        name = _name(start) if start else "the sleeve's beginning"
+        name = _name(start) if start else "the sleeve’s beginning"
         return (
             f"From centre back neck to cuff the sleeve is known only once {name} of this sweater is.",
             f"Give {name} as a number, or measure it on the garment." if start else "Give a number.",
@@ -241,7 +241,7 @@ _SAID: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
     "no_length": ("no length that ends at a hem or cuff was read", "Read the body length."),
     "fibre_unsaid": (
         "the fibre is not said, and cotton, acrylic and superwash do not hold a stretch",
-        "Say the yarn's fibres.",
+        "Say the yarn’s fibres.",
     ),
     "does_not_hold": ("this yarn does not hold a piece that is blocked larger", ""),
     "too_wide": ("the piece is too wide, and blocking only enlarges", ""),
@@ -288,8 +288,8 @@ _SAID: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
         "Give the depth of the front band.",
     ),
     "neck_band_unsaid": (
-        "The garment was measured inside its neck band; how deep this one's will be is not said.",
-        "Give the neck band's depth, or the neck width from seam to seam.",
+        "The garment was measured inside its neck band; how deep this one’s will be is not said.",
+        "Give the neck band’s depth, or the neck width from seam to seam.",
     ),
     "overlap_unsaid": _of_point("A seam at {0} is overlapped; by how much is not said.", "Give the overlap."),
     "not_on_piece": _not_on_piece,
@@ -331,7 +331,7 @@ _SAID: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
         "Measure more swatches before and after, or give tau_scale and prior_sd.",
     ),
     # Sizes and counts
-    "no_size_table": ("No size table of a pattern was typed.", "Type the pattern's counts for two sizes."),
+    "no_size_table": ("No size table of a pattern was typed.", "Type the pattern’s counts for two sizes."),
     "no_cells": (
         "No size has both a stitch count and a printed width.",
         "Type the count and the width of one point for two sizes or more.",

@@ -241,7 +241,7 @@ def _notes(yarn: YarnLeft) -> Iterator[str]:
     )
     assumed = [_named(piece) for piece in yarn.pieces if piece.assumed]
     if assumed:
-        yield f"The {listed(assumed)} have no counts yet: a share of the back's stitches is taken, assumed."
+        yield f"The {listed(assumed)} have no counts yet: a share of the back’s stitches is taken, assumed."
     if yarn.asks and yarn.per_stitch.off_prior is not None:
         off = round(100 * abs(yarn.per_stitch.off_prior))
         more = "more" if yarn.per_stitch.off_prior > 0 else "less"
@@ -277,7 +277,7 @@ def as_the_cone(*, oiled: bool) -> str:
     if oiled:
         return "Before washing, as the cone is: oil in. One that is washed is reckoned back."
     return (
-        "Off the machine or blocked, without pins and combs. One that came off just now begins with its sheet's counts."
+        "Off the machine or blocked, without pins and combs. One that came off just now begins with its sheet’s counts."
     )
 
 

@@ -309,7 +309,7 @@ def with_sleeves(wanted_cm: float, *printed: float) -> Household:
 @pytest.mark.parametrize(
     ("printed", "said"),
     [
-        ((41.5, 42.5), "Every size's sleeve is 13.0 to 14.0 cm short: does the pattern measure it to the underarm?"),
+        ((41.5, 42.5), "Every size’s sleeve is 13.0 to 14.0 cm short: does the pattern measure it to the underarm?"),
         ((41.5, 48.0), ""),
         ((52.0, 55.0), ""),
         ((30.0, 31.0), ""),

@@ -79,7 +79,7 @@ def test_the_first_day_goes_from_three_overhangs_to_what_the_next_piece_needs(pe
     assert "needles" not in before
     assert person.told().startswith("Was: How many needles has the bed?")
     # The yarn: its fibres say whether a piece can be blocked larger.
-    assert "Say the yarn's fibres" in helps(person)
+    assert "Say the yarn’s fibres" in helps(person)
     person.follow("Name, yarn, construction")
     person.press("Add a yarn")
     person.fill("Name", "Grey wool")
@@ -89,7 +89,7 @@ def test_the_first_day_goes_from_three_overhangs_to_what_the_next_piece_needs(pe
     assert answer.startswith("Block the back again"), answer
     assert " gives " not in the_rest(person)
     assert person.told().startswith(f"Was: {before}")
-    assert "Say the yarn's fibres" not in helps(person)
+    assert "Say the yarn’s fibres" not in helps(person)
     assert asked(person, "At which dial").count() == 0  # nothing hangs on it before there is a swatch
     # A swatch, from the fabric of this make: it has its yarn and its machine already. 36 stitches over 16.4 cm.
     person.follow("Fabric", person.page.get_by_role("navigation", name=PATH))

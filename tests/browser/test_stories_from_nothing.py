@@ -285,7 +285,7 @@ def to_a_new_table(person):
 
 @pytest.mark.full
 def test_a_size_table_is_typed_by_keyboard(person):
-    assert to_a_new_table(person) == "Type the pattern's sizes, or paste them."
+    assert to_a_new_table(person) == "Type the pattern’s sizes, or paste them."
     person.fill("Name of the table", "Plain pullover")
     keyboard, page = person.page.keyboard, person.page
     page.get_by_label("Name of size 1").dblclick()  # a figure stands there, and is selected

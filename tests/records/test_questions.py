@@ -713,7 +713,7 @@ def test_a_sleeve_read_folded_is_asked_about_in_these_words():
         question = one(found, "folded")
         assert str(question.place) == "makes[m].pieces[0].stages[0].readings.upper_arm[0]"
         assert question.odd == (
-            "18.2 cm across the upper arm of the sleeve? Laid open it would be about twice the garment's flat 18.0. "
+            "18.2 cm across the upper arm of the sleeve? Laid open it would be about twice the garment’s flat 18.0. "
             "Read folded?"
         )
         assert (question.slip, question.meant) == ("It was folded", "36.4 cm")

@@ -94,7 +94,7 @@ def _sizes_said(into: Figures, text: str) -> None:
     if said := re.search(width, text):
         three = said.groups()[:3] if said[1] else said.groups()[4:]
         into.shares(("against the table", "stitches"), three, smaller=said[4] == "narrow")
-    if said := re.search(rf"A row is {NUMBER} % {LIKELY} (lower|higher) than the pattern's", text):
+    if said := re.search(rf"A row is {NUMBER} % {LIKELY} (lower|higher) than the pattern’s", text):
         into.shares(("against the table", "rows"), said.groups()[:3], smaller=said[4] == "lower")
 
 

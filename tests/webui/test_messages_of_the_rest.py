@@ -74,7 +74,7 @@ MESSAGES: dict[str, tuple[str, Spoil, tuple[str, ...]]] = {
         "grey_pullover",
         odd_repeats,
         (
-            "epeats of 6 + 1, both sides alike, equal shoulders and a neck as the back's cannot hold together.",
+            "epeats of 6 + 1, both sides alike, equal shoulders and a neck as the back’s cannot hold together.",
             "hoose what to lift",
         ),
     ),

@@ -211,7 +211,7 @@ def test_the_dial_of_the_fabric_is_the_dial_of_the_advice(browser):  # noqa: F81
 def test_a_knitted_back_keeps_its_dial_and_another_sweater_is_told_the_best(browser):  # noqa: F811
     page = browser.read("/makes/grey_pullover/fabric")
     assert heading(page) == "Stay at dial 7 for the rest."
-    why = "What is seamed to the back keeps its dial, and the front's counts make up the width."
+    why = "What is seamed to the back keeps its dial, and the front’s counts make up the width."
     assert why in html.unescape(page)
     assert ">chance</th>" in page
     assert "For another sweater of this pattern, dial 7.1 meets the wanted gauge" in page

@@ -68,7 +68,7 @@ def test_the_heading_casts_on_and_every_count_in_the_drawing_has_its_row(client)
 def test_the_page_says_what_binds_and_by_how_much(client):
     assert "What binds Nothing costs anything here" in text(page_of(client, f"{GREY}/rest"))
     moss = text(page_of(client, "/makes/moss_drop_shoulder/rest"))
-    told = "Each shoulder has the back's 47 stitches: chest less neck width is 94. 0.06 of a back."
+    told = "Each shoulder has the back’s 47 stitches: chest less neck width is 94. 0.06 of a back."
     assert f"Front, shoulders {told}" in moss
 
 
@@ -234,7 +234,7 @@ def test_a_choice_of_older_counts_moves_nothing(client, store):
 def test_before_a_piece_is_judged_the_page_leads_to_reading_it(client, store):
     store.put("makes", "bare", {"name": "bare, nothing knitted"}, 0)
     page = page_of(client, "/makes/bare/rest")
-    assert heading(page) == "First the back's answer: read it blocked."
+    assert heading(page) == "First the back’s answer: read it blocked."
     assert ">Read a piece</a>" in page
     assert "<table" not in page
 

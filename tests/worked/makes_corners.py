@@ -238,8 +238,8 @@ MAKES = [
             front_band="2.76 cm",
         ),
         first=("knit_again",),
-        silent=("the front's counts",),
-        holds={"the right front is named": lambda told: told.tells("What the right front's counts and the hem")},
+        silent=("the front’s counts",),
+        holds={"the right front is named": lambda told: told.tells("What the right front’s counts and the hem")},
     ),
     Worked(
         "a_front_planned_as_wide_as_the_bed",

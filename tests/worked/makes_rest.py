@@ -500,7 +500,7 @@ MAKES = [
         back_with(chest=108, planned={"front": {**FRONT, "chest": 110}, "sleeve": SLEEVE}),
         first=("other_counts",),
         counts={("front", "chest"): (114, 118)},
-        says=("The back's chest is 1.8 cm narrow",),
+        says=("The back’s chest is 1.8 cm narrow",),
         silent=("As planned the front",),
     ),
 ]

@@ -460,7 +460,7 @@ MAKES = [
             planned={"front": {**DROP, "neck_depth": 24}, "sleeve": DROP_SLEEVE},
         ),
         never=UNDOES,
-        silent=(" cap ", "cap's", "the cap", "redraft"),
+        silent=(" cap ", "cap’s", "the cap", "redraft"),
     ),
     Worked(
         "drop_shoulder_mark_of_a_front_beside_its_back",
@@ -503,7 +503,7 @@ MAKES = [
         ),
         first=("alter_hem",),
         counts={("front", "to_underarm"): (117, 120)},
-        silent=(" cap ", "cap's", "the cap", "redraft"),
+        silent=(" cap ", "cap’s", "the cap", "redraft"),
     ),
     Worked(
         "raglan_rows",
@@ -517,7 +517,7 @@ MAKES = [
             planned={"front": {**DROP, "neck_depth": 24}, "sleeve": DROP_SLEEVE},
         ),
         never=("carry_on",),
-        silent=(" cap ", "cap's", "the cap", "redraft"),
+        silent=(" cap ", "cap’s", "the cap", "redraft"),
     ),
     Worked(
         "drop_shoulder_sleeve_top",
@@ -538,6 +538,6 @@ MAKES = [
             construction="drop_shoulder",
         ),
         first=("knit_again",),
-        silent=(" cap ", "cap's", "the cap"),
+        silent=(" cap ", "cap’s", "the cap"),
     ),
 ]

@@ -47,9 +47,9 @@ CHOICES = Form(
             "top",
             Field(
                 "first_side",
-                "The back's shaping begins at the bed's",
+                "The back’s shaping begins at the bed’s",
                 "pick",
-                "A front's begins at the other side.",
+                "A front’s begins at the other side.",
                 choices=(("left", "left"), ("right", "right")),
                 place=("choices", "first_side"),
             ),

@@ -155,7 +155,7 @@ def test_a_cap_goes_into_the_armholes_of_back_and_front_with_ease() -> None:
     assert isinstance(armhole.join, Join)
     assert armhole.join.verdict == "eases"
     assert 0.0 <= armhole.join.ease <= 0.05
-    assert armhole.assumed, "nobody wrote down how the back's armhole was shaped"
+    assert armhole.assumed, "nobody wrote down how the back’s armhole was shaped"
 
 
 @pytest.mark.parametrize("make", ["grey_pullover", "moss_drop_shoulder"])
@@ -386,7 +386,7 @@ def test_a_raglan_front_has_a_neck_between_two_tips_and_its_band_goes_round_it()
     assert sides == [depth, (depth or 0) + 1], "the half that is knitted second is a row longer"
     tips = front.plan.ends["left_tip"] + front.plan.ends["right_tip"]
     of_neck = sum(run.stitches for name, edge in front.plan.edges.items() if name.endswith("neck") for run in edge)
-    assert tips + of_neck == back.plan.ends["neck"], "its tips and its neck are as wide as the back's top"
+    assert tips + of_neck == back.plan.ends["neck"], "its tips and its neck are as wide as the back’s top"
     band = told.band("neck_band")
     assert band is not None
     assert not isinstance(band.picked, CannotSay)
