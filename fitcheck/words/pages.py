@@ -138,7 +138,7 @@ def not_taken_in(count: int) -> str:
 def conflicting(conflicts: Sequence[str]) -> str:
     """What to do where a file has other versions than are here."""
     return (
-        f"{', '.join(conflicts)}. Nothing was changed. To take the file’s versions instead, choose \"make it equal "
+        f'{", ".join(conflicts)}. Nothing was changed. To take the file’s versions instead, choose "make it equal '
         'to the file" and send it again.'
     )
 
