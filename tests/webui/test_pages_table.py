@@ -57,7 +57,7 @@ def test_an_empty_table_has_two_doors_and_the_way_to_the_invented_household(brow
     assert 'href="/piece"' in page
     assert 'href="/plan"' in page
     assert 'action="/invented"' in page
-    taken_in = re.search(r'A household file that you have is taken in under <a href="/settings#(.*?)">', page)
+    taken_in = re.search(r'A household file that you have is taken in under\s<a href="/settings#(.*?)">', page)
     assert f'id="{taken_in[1]}"' in browser.read("/settings")
 
 
