@@ -89,6 +89,8 @@ LOWER_ENDS: Mapping[str, BandEdge] = MappingProxyType({"hem": "hem", "cuff_band"
 """What answers at the lower end of this piece and of every other that ends there, with the edge of the band there."""
 OF_ANOTHER_PIECE = ("other_body_piece", "twin", "side_panel", "sleeve")
 """What answers by counts of another piece that is still to come."""
+MOST_IN_A_SENTENCE = 3
+"""Counts of another piece; of more, a length whose part is named goes without saying."""
 OF_THE_FRONT = "front_rows_and_cap"
 """What answers by rows of the other body piece and a cap drawn anew."""
 MOST_COUNTED = MOST_HEAD - len("Carry on. Knit  .")
@@ -250,6 +252,9 @@ def _other_piece(
     steps = {alteration.stitches for alteration in altered}
     one_step = steps.pop() if len(steps) == 1 else None
     counted = all(alteration.count is not None and alteration.stitches is not None for alteration in altered)
+    if len(altered) > MOST_IN_A_SENTENCE:
+        keys = {alteration.point for alteration in altered}
+        altered = [alteration for alteration in altered if not keys & set(PARTS.get(alteration.point, ()))]
     if not counted:
         each = [_uncounted(alteration, tape, name_points) for alteration in altered]
         way, short = f"{listed(each)} than planned", f"{word or 'otherwise'} than planned"

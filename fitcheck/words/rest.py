@@ -183,14 +183,20 @@ def rest_told(
 def taken_sentences(taken: Sequence[TakenCount]) -> tuple[str, ...]:
     """Which counts were taken from the advice, when, and instead of what; a sentence a day.
 
-    "Taken from the advice on 25 Nov 2026: the front’s chest, 126 instead of 122."
+    "Taken from the advice on 25 Nov 2026: the front’s chest, 126 instead of 122; hem, 120 instead of 116."
     """
-    days: dict[str, list[str]] = {}
+    days: dict[str, dict[str, list[str]]] = {}
     for count in taken:
         instead = f" instead of {count.instead_of}" if count.instead_of is not None else ""
-        told = f"the {spaced(count.piece)}’s {point_name(count.point)}, {count.count}{instead}"
-        days.setdefault(write_day(datetime.fromisoformat(count.at)), []).append(told)
-    return tuple(f"Taken from the advice on {day}: {'; '.join(told)}." for day, told in days.items())
+        told = f"{point_name(count.point)}, {count.count}{instead}"
+        of_day = days.setdefault(write_day(datetime.fromisoformat(count.at)), {})
+        of_day.setdefault(count.piece, []).append(told)
+    return tuple(
+        f"Taken from the advice on {day}: "
+        + "; ".join(f"the {spaced(piece)}’s {'; '.join(told)}" for piece, told in of_day.items())
+        + "."
+        for day, of_day in days.items()
+    )
 
 
 def _told_once(tables: Sequence[PieceTable]) -> tuple[PieceTable, ...]:

@@ -163,7 +163,7 @@ def test_the_command_says_that_they_were_taken(ask, shown):
     household = open_household(ask("GET", "/bundle")[2].data)
     text = " ".join(printed(report(household, make="grey_pullover"), "cm").split())
     assert "Taken from the advice on " in text
-    assert "the front’s chest, 126 instead of 120" in text
+    assert "chest, 126 instead of 120" in text
 
 
 def test_a_count_that_was_planned_otherwise_since_is_said_no_more(ask, shown):
