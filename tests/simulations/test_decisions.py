@@ -243,8 +243,9 @@ def test_regret_over_the_best_of_its_own_ways_is_at_most_a_tenth(draws, gauge_sd
     plans = [one.plan.code for one in played]
     print(f"\n{100 * gauge_sd:.0f} %: {mean}  {counted(plans)}")
     assert mean["rule"] < mean["carry on always"]
-    # One who knows how every way of its own will come out, luck included: of one sweater its SD is .3.
-    assert mean["rule"] - mean["knowing"] <= 0.10 + draws.wider(0.01)
+    # One who knows how every way of its own will come out, luck included: of one sweater its SD is .35. Of 6,000 with a
+    # gauge off by 3 % it is .0997 +- .0047, so a thousand tell it from a tenth within two standard errors only.
+    assert mean["rule"] - mean["knowing"] <= 0.10 + 2 * 0.011 + draws.wider(0.011)
 
 
 def test_what_is_said_of_chance_and_loss_is_what_happens(draws):
