@@ -528,6 +528,34 @@ def test_what_was_taken_of_an_armhole_is_not_taken_off_again():
     assert all(now[taken.point] == taken.count for taken in told.to_take)
 
 
+@pytest.mark.parametrize(("knitted", "read", "taken"), [(66, 62, 65), (62, 66, 63), (66, 66, 67)])
+def test_a_front_armhole_gets_the_same_rows_whatever_was_taken_of_it_before(knitted, read, taken):
+    """The other way from what is asked now, by a tape that read otherwise then: all of it is taken back, and once.
+
+    read  the rows of the right size that the back measures
+    """
+    counts = {**BODY, "armhole_depth": knitted}
+
+    def rows(planned: int, of_make: dict[str, Any]) -> int:
+        data = worked_household(
+            [worked_piece("back", counted(counts), lengths({**counts, "armhole_depth": read}))],
+            fits=PLAIN_SWEATER, planned={"front": {**FRONT, "armhole_depth": planned}, "sleeve": SLEEVE},
+            swatches=[swatch()], choices={"armhole_rows": "down"}, **of_make,
+        )  # fmt: skip
+        rest = report(data).rest
+        assert rest is not None
+        (front,) = (piece for piece in rest.pieces if piece.kind == "front")
+        return next(count.now for count in front.counts if count.key == "armhole_depth")
+
+    before = {
+        "piece": "front", "point": "armhole_depth", "count": taken, "instead_of": knitted,
+        "at": "2026-11-01T10:00:00Z", "report": "0123456789abcdef" * 4,
+    }  # fmt: skip
+    now = rows(knitted, {})
+    assert (now - knitted) * (BODY["armhole_depth"] - read) > 0, "the front answers to what the back lacks"
+    assert rows(taken, {"taken": [before]}) == now
+
+
 def test_a_piece_that_was_weighed_and_not_read_is_read_first_instead_of_being_compared() -> None:
     weighed, elsewhere = deepcopy(LEAST), deepcopy(LEAST)
     weighed["makes"][0]["pieces"][0]["stages"] = [{"kind": "blocked", "grams": 128}]

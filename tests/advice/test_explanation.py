@@ -50,6 +50,8 @@ def test_a_miscount_is_named_with_its_stitches_and_range():
     assert (found.code, found.point, found.direction) == ("miscount", "chest", "across")
     assert found.stitches == -4
     assert found.stitches_low <= -4 <= found.stitches_high < 0
+    weights = found.directions["across"].weights
+    assert max(weights, key=lambda code: weights[code]) == "miscount"
     # The size comes from the others: the miscounted point does not pull it.
     assert found.sizes["across"].value == pytest.approx(4.4, abs=0.02)
 
@@ -74,9 +76,11 @@ def test_the_limit_is_the_normal_quantile_shared_among_the_points():
     assert explain_piece(piece()).directions["across"].limit == pytest.approx(2.807, abs=1e-3)  # z(.9975)
 
 
-def test_a_common_edge_offset_of_a_few_millimetres_is_no_miscount():
-    found = explain_piece(piece({key: 4.4 * n + 6.0 for key, n in COUNTS.items()}), Known(4.4, 0.01))
+@pytest.mark.parametrize("mm", [3.0, 6.0, 9.0])
+def test_a_common_edge_offset_of_a_few_millimetres_is_no_miscount(mm):
+    found = explain_piece(piece({key: 4.4 * n + mm for key, n in COUNTS.items()}), Known(4.4, 0.01))
     assert found.code == "one_gauge"
+    assert found.directions["across"].weights["one_gauge"] > 0.8
 
 
 def test_a_wrong_cast_on_moves_every_point_by_the_same_stitches():
