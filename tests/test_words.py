@@ -94,6 +94,7 @@ CAUTION_CODES = (
     "felting",
     "steam_acrylic",
     "steamed_acrylic",
+    "steamed_swatch",
     "care_label",
     "wash_alike",
     "children",
@@ -403,7 +404,7 @@ def test_block_again_gives_the_size_to_pin_to_and_what_it_takes_along() -> None:
         "Block the back again, to 41.5 cm at the shoulder: 2 % wider. The back’s shoulder is 0.8 cm narrow "
         "(likely 0.4 to 1.2), and 2 % is a stretch that can hold. It takes about 1 % off the "
         "length. About a third of the stretch goes again at the next wash, which is counted in: 41.2 cm stays. "
-        "Block the front alike. Do not steam acrylic."
+        "Block the front alike. Steam ruins acrylic for good: no iron, no steamer."
     )
 
 

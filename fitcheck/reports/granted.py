@@ -9,6 +9,8 @@ from fitcheck.advice.decide.ways import SPRINGS_BACK, SPRINGS_BACK_SD
 from fitcheck.estimates.numbers import Assumed, CannotSay
 from fitcheck.records.makes import Piece
 from fitcheck.records.repeatability import OVERHANG_MM
+from fitcheck.records.wearers import Wearer
+from fitcheck.records.yarns import Yarn
 from fitcheck.reports.reads import Read
 from fitcheck.reports.steps import Steps
 
@@ -75,23 +77,35 @@ def _share_of_overhang(read: Read) -> float:
     return min(1.0, over.u**2 / laid.u**2) * beside
 
 
+def cautions_of_yarn(yarn: Yarn | None) -> tuple[str, ...]:
+    """Codes of what can ruin a piece of this yarn as it is washed and blocked; of one whose fibres nobody said, all."""
+    fibres = {share.fibre for share in yarn.fibres} if yarn else set()
+    felts, acrylic = fibres & {"wool", "alpaca", "mohair"}, "acrylic" in fibres
+    return tuple(code for code, can in (("felting", felts), ("steam_acrylic", acrylic)) if can or not fibres)
+
+
+def cautions_of_wearer(wearer: Wearer | None) -> tuple[str, ...]:
+    """Codes of what to mind about who wears it."""
+    return ("children",) if wearer is not None and wearer.child else ()
+
+
+def _steamed(told: Steps) -> Iterator[str]:
+    """Codes of acrylic that was steamed: the piece, or a swatch that others would be blocked like."""
+    given = told.given
+    if given.yarn is None or all(share.fibre != "acrylic" for share in given.yarn.fibres):
+        return
+    if given.piece and any(stage.blocking == "steamed" for stage in given.piece.stages):
+        yield "steamed_acrylic"
+    if any(stage.blocking == "steamed" for swatch in given.swatches for stage in swatch.stages):
+        yield "steamed_swatch"
+
+
 def cautions_of(told: Steps) -> tuple[str, ...]:
     """Codes of what to ask oneself about the reference, and of the usual cautions that apply to this make."""
-    given, piece = told.given, told.given.piece
-    fibres = {share.fibre for share in given.yarn.fibres} if given.yarn else set()
-    codes = list(told.targets.asks) if told.targets else []
-    if fibres & {"wool", "alpaca", "mohair"} or not fibres:
-        codes.append("felting")
-    if "acrylic" in fibres or not fibres:
-        codes.append("steam_acrylic")
-        if piece and any(stage.blocking == "steamed" for stage in piece.stages) and "acrylic" in fibres:
-            codes.append("steamed_acrylic")
-    codes.append("care_label")
+    given = told.given
+    codes = [*(told.targets.asks if told.targets else ()), *cautions_of_yarn(given.yarn), *_steamed(told), "care_label"]
     if given.make.costs.before is not None:
         codes.append("costs_taken_over")
     if given.swatches:
         codes += ["wash_alike", "small_sample"]
-    if given.wearer and given.wearer.child:
-        codes.append("children")
-    codes.append("advice_only")
-    return tuple(codes)
+    return *codes, *cautions_of_wearer(given.wearer), "advice_only"

@@ -38,6 +38,7 @@ from fitcheck.records.points import PieceKind
 from fitcheck.records.sheet_kinds import BAND_KINDS, BandKind, SheetKind
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.digest import digest_of
+from fitcheck.reports.granted import cautions_of_wearer
 from fitcheck.reports.shapes import NO_ANSWER
 from fitcheck.reports.steps import Steps, steps
 
@@ -93,6 +94,7 @@ class RestAnswer:
             None where nothing is
     refused  the first piece to come that cannot be knitted as it was counted, and the ways out; None where all can
     broken  planned counts of the pieces to come that are no whole repeats, and stay
+    cautions  codes of what to mind about who wears it
     """
 
     schema: str
@@ -111,6 +113,7 @@ class RestAnswer:
     armholes: tuple[ArmholeSaid, ...] = ()
     refused: Refused | None = None
     broken: tuple[Unmet, ...] = ()
+    cautions: tuple[str, ...] = ()
 
 
 @frozen
@@ -287,6 +290,7 @@ def _answer(
         why,
         waits,
         _first(told, coming) if waits is None and coming is not None else None,
+        cautions=cautions_of_wearer(told.given.wearer),
     )
 
 

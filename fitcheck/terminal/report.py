@@ -345,8 +345,9 @@ class ReportText(Page):
         return lines[:-1]
 
     def cautions(self) -> list[str]:
-        """The usual cautions."""
-        codes = [code for code in self.report.cautions if code != "advice_only"]
+        """The usual cautions, but for those that stand beside the answer."""
+        said = ("advice_only", *words.minded(self.report))
+        codes = [code for code in self.report.cautions if code not in said]
         lines = self.listed("Cautions", [words.caution_sentence(code) for code in codes])
         if lines:
             lines.append("")

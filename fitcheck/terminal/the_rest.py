@@ -64,7 +64,7 @@ def printed_seams(answer: RestAnswer, unit: Unit = "cm", *, width: int = WIDTH, 
     """Every seam in the order of making up: both its sides, and whether they fit; arguments as `printed_rest`."""
     page = Page(Tape(unit, mark), width)
     said = seams_said(answer, page.tape)
-    blocks = [[*page.wrap(said.head), *page.wrap(said.because)]]
+    blocks = [[*page.wrap(said.head), *page.wrap(said.because), *page.told(said.mind)]]
     for number, seam in enumerate(said.seams, start=1):
         lines = [f"{number}  {seam.title}: {seam.verdict}"]
         widest = max((len(edge.name) for edge in seam.edges), default=0)

@@ -17,7 +17,7 @@ from fitcheck.words.cannot_say import cannot_say_sentence, refused_sentence
 from fitcheck.words.explanation import ease_sentence, explanation_sentences, gauge_sentence
 from fitcheck.words.faults import accepted, fault_sentence
 from fitcheck.words.figures import CM, Mark, Tape, Unit, chance_figure, chance_words, share_words, work_words
-from fitcheck.words.granted import CAUTIONS, assumed_sentence, caution_sentence, help_sentence, help_sentences
+from fitcheck.words.granted import CAUTIONS, assumed_sentence, caution_sentence, help_sentence, help_sentences, minded
 from fitcheck.words.measure_again import unanswered
 from fitcheck.words.names import (
     ACTIONS,

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Callable, Iterator, Mapping, Sequence
+from collections.abc import Callable, Iterable, Iterator, Mapping, Sequence
 from itertools import groupby
 
 from fitcheck.knitting.by_counter import stretches
@@ -211,10 +211,12 @@ def finished_head(piece: str) -> str:
     return f"The {spaced(piece)} is finished."
 
 
-def finished_told(piece: str, acts: Sequence[ActTold]) -> str:
-    """How much was done, and what comes then."""
-    then = "The seams come next." if piece in BAND_KINDS else "Weigh it, wash it, let it dry, then measure it."
-    return f"All {count_words(len(acts), 'act')} are done. {then}"
+def finished_told(piece: str, acts: Sequence[ActTold], cautions: Iterable[str] = ()) -> str:
+    """How much was done, and what comes then; cautions: sentences of what can ruin the piece as it is washed."""
+    done = f"All {count_words(len(acts), 'act')} are done."
+    if piece in BAND_KINDS:
+        return f"{done} The seams come next."
+    return " ".join([done, "Weigh it, wash it, let it dry, then measure it.", *cautions])
 
 
 def begin_head(piece: str) -> str:

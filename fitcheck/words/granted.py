@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 
-from fitcheck.estimates.numbers import Assumed
+from fitcheck.estimates.numbers import Assumed, CannotSay
 from fitcheck.records.points import POINTS
 from fitcheck.reports.shapes import Head, Help, PointReport, Report
 from fitcheck.words.figures import CM, Tape
@@ -13,10 +13,12 @@ from fitcheck.words.phrases import capital, sentence, spaced, times_words
 from fitcheck.words.points import MANY_READINGS, of_one_laying
 
 CAUTIONS = {
-    "felting": "Wool felts with heat and agitation: wash it cool and keep it still.",
-    "steam_acrylic": "Steam ruins acrylic: no iron, no steamer.",
+    "felting": "Wool felts: wash it cool and still, by its care label.",
+    "steam_acrylic": "Steam ruins acrylic for good: no iron, no steamer.",
     "steamed_acrylic": "This piece was steamed, and steam ruins acrylic: if it hangs limp or shines, it stays so; "
     "steam no other piece.",
+    "steamed_swatch": "A swatch was steamed, and steam ruins acrylic: it tells nothing of a piece that is not steamed; "
+    "steam none.",
     "care_label": "Follow the care label of the yarn.",
     "wash_alike": "Wash the garment the way the swatches and this piece were washed.",
     "children": "Children’s wear: keep the local rules on cords and buttons; the neck must pass the head.",
@@ -206,6 +208,24 @@ def _read_again(help_: Help, head: Head | None, *, lay_anew: bool) -> str:
         more = f"{times_words(help_.readings)} more" if help_.readings <= MANY_READINGS else "a few times more"
     anew = "; lift, shake and lay it again in between" if lay_anew else ""
     return f"Read {f'the {name} of ' if point else ''}{side} {more}{anew}."
+
+
+MINDED = ("steamed_acrylic", "steamed_swatch", "neck_for_head", "children")
+"""Cautions that are about what was done to this piece, or about who wears it: they stand open beside any deed."""
+WETTED = ("felting", "steam_acrylic")
+"""Cautions about what ruins a piece that is washed or blocked: they stand open where that is the deed."""
+WETS = {"block_again", "wash_and_block", "out_of_shape", "cannot_carry", "swatch"}
+"""Deeds, and what is asked for first, that wet a piece or a swatch."""
+
+
+def minded(report: Report) -> tuple[str, ...]:
+    """Codes of the cautions that stand open beside what is advised; the others can be read behind it."""
+    advice, first = report.recommendation, report.first
+    if report.head.finished:
+        return ()
+    codes = {advice.code, first and first.code} if isinstance(advice, CannotSay) else {advice.action, advice.reason}
+    said = (*WETTED, *MINDED) if codes & WETS else MINDED
+    return tuple(code for code in said if code in report.cautions)
 
 
 def caution_sentence(code: str) -> str:

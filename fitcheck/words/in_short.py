@@ -5,14 +5,12 @@ from __future__ import annotations
 from fitcheck.records.frozen import frozen
 from fitcheck.reports.shapes import Report
 from fitcheck.words.figures import Tape
-from fitcheck.words.granted import assumed_sentence, caution_sentence, help_sentences
+from fitcheck.words.granted import assumed_sentence, help_sentences
 from fitcheck.words.phrases import count_words
 from fitcheck.words.questions import question_sentence
 
 MOST_ASKED = 3
 """Questions that one screen bears."""
-MIND = ("steamed_acrylic", "neck_for_head", "children")
-"""Cautions that are about what was done to this piece, or about who wears it: they stand on the screen too."""
 COSTLIEST = 2
 """Assumptions that one screen bears: those that most of the doubt comes from."""
 MORE = (
@@ -30,7 +28,7 @@ class Short:
 
 
 def short_of(report: Report, tape: Tape) -> Short:
-    """Say what is asked, what to mind, what would help first, and the assumptions that cost most."""
+    """Say what is asked, what would help first, and the assumptions that cost most."""
     asked = [question_sentence(question) for question in report.questions[:MOST_ASKED]]
     left = len(report.questions) - len(asked)
     if left:
@@ -41,7 +39,6 @@ def short_of(report: Report, tape: Tape) -> Short:
     ]
     parts = (
         ("Questions", tuple(asked)),
-        ("To mind", tuple(caution_sentence(code) for code in MIND if code in report.cautions)),
         ("Taken for granted, what costs most", tuple(granted)),
         ("What would help most", help_sentences(report)[:1]),
     )

@@ -16,6 +16,7 @@ from fitcheck.words.changes import LOWER_ENDS, ChangePlan, both_twins, deeds_of,
 from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil
+from fitcheck.words.granted import caution_sentence, minded
 from fitcheck.words.knit_again import knitted_again
 from fitcheck.words.measure_again import measure_again, offered_round
 from fitcheck.words.names import (
@@ -48,7 +49,7 @@ def headline(report: Report, tape: Tape = CM) -> str:
 
 def advised(report: Report, tape: Tape = CM) -> Said:
     """The recommendation: imperative first, then the reason with figures; of a finished make how it fits."""
-    return said(_sentences(report, tape))
+    return said(_sentences(report, tape), [caution_sentence(code) for code in minded(report)])
 
 
 def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
@@ -508,8 +509,6 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str |
         told.append("About a third of the stretch goes again at the next wash, which is counted in.")
     told += _open_there(small[:2])
     told += [*_blocked_alike(report), *_read_before_the_rest(report)]
-    if "steam_acrylic" in report.cautions:
-        told.append("Do not steam acrylic.")
     told += [f"Blocked so, {too_wide}." for too_wide in _too_wide_then(report, action, tape)]
     return told
 

@@ -77,6 +77,7 @@ class Said:
     more     what else there is to say, a sentence or two each
     deeds    the deeds after the heading
     first    the deed that the heading is; None where it is none
+    mind     cautions that stand open beside it
     """
 
     head: str
@@ -84,6 +85,7 @@ class Said:
     more: tuple[str, ...] = ()
     deeds: tuple[Deed, ...] = ()
     first: Deed | None = None
+    mind: tuple[str, ...] = ()
 
     @property
     def all_deeds(self) -> tuple[Deed, ...]:
@@ -93,7 +95,7 @@ class Said:
     @property
     def rest(self) -> str:
         """All but the heading and its deeds."""
-        return " ".join(part for part in (self.because, *self.more) if part)
+        return " ".join(part for part in (self.because, *self.more, *self.mind) if part)
 
     @property
     def paragraphs(self) -> tuple[str, ...]:
@@ -111,13 +113,13 @@ class Said:
         return " ".join(part for part in (self.done, self.rest) if part)
 
 
-def said(parts: Iterable[str | Deed]) -> Said:
+def said(parts: Iterable[str | Deed], mind: Iterable[str] = ()) -> Said:
     """Sentences: the first is the head, the next the reason. A deed that comes first is the head.
 
     A very short one takes the next along, where a heading bears both.
 
     >>> said(["Carry on.", "Knit the front wider.", "The back is wide."])
-    Said(head='Carry on. Knit the front wider.', because='The back is wide.', more=(), deeds=(), first=None)
+    Said(head='Carry on. Knit the front wider.', because='The back is wide.', more=(), deeds=(), first=None, mind=())
     """
     first, *rest = [part for part in parts if part]
     deeds = tuple(part for part in rest if isinstance(part, Deed))
@@ -130,4 +132,4 @@ def said(parts: Iterable[str | Deed]) -> Said:
     while sentences and not deeds and len(head) < SHORT and len(f"{head} {sentences[0]}") <= MOST_HEAD:
         head = f"{head} {sentences.pop(0)}"
     because, *more = sentences or [""]
-    return Said(head, because, tuple(more), deeds, heading_deed)
+    return Said(head, because, tuple(more), deeds, heading_deed, tuple(mind))

@@ -12,6 +12,7 @@ from fitcheck.records.frozen import frozen
 from fitcheck.reports.the_rest import FINISHED, RestAnswer
 from fitcheck.words.cannot_say import IS_FINISHED, cannot_say_sentence
 from fitcheck.words.figures import Tape
+from fitcheck.words.granted import caution_sentence
 from fitcheck.words.phrases import capital, count_words, few, listed, spaced
 from fitcheck.words.picked_up import BANDS, PickSaid, pick_said
 from fitcheck.words.ways_to_join import WaySaid, way_noun, ways_said
@@ -119,6 +120,7 @@ class SeamsSaid:
     picks  what each band is picked up from
     ways   what makes the first seam join that does not
     asks   how the armholes of knitted pieces were shaped
+    mind   cautions that stand open beside them
     """
 
     head: str
@@ -128,6 +130,7 @@ class SeamsSaid:
     picks: tuple[PickSaid, ...] = ()
     ways: tuple[WaySaid, ...] = ()
     asks: tuple[AskSaid, ...] = ()
+    mind: tuple[str, ...] = ()
 
 
 def seams_said(answer: RestAnswer, tape: Tape) -> SeamsSaid:
@@ -147,6 +150,7 @@ def seams_said(answer: RestAnswer, tape: Tape) -> SeamsSaid:
         tuple(pick_said(band, tape) for band in answer.bands),
         tuple(ways_said(wrong[0], tape)) if wrong else (),
         tuple(_asked(armhole) for armhole in answer.armholes),
+        tuple(map(caution_sentence, answer.cautions)),
     )
 
 

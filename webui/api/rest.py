@@ -117,7 +117,7 @@ def _seams(found: TheRest) -> dict[str, Any]:
     """Seams, or why there are none yet; what is picked up, and how the armholes of knitted pieces were shaped."""
     answer = found.answer
     told = _part(found, answer.seams or answer.why or ())
-    return {**told, "bands": as_data(answer.bands), "armholes": as_data(answer.armholes)}
+    return {**told, "bands": as_data(answer.bands), "armholes": as_data(answer.armholes), "cautions": answer.cautions}
 
 
 def kind_of_sheet(call: Call) -> Any:

@@ -300,7 +300,12 @@ def _own() -> dict[str, Schema]:
         ),
         "Fabric": _part("FabricAnswer"),
         "Sizes": _part("SizesAnswer"),
-        "Seams": _part_of(array(ref("Seam")), bands=array(ref("BandUp")), armholes=array(ref("ArmholeSaid"))),
+        "Seams": _part_of(
+            array(ref("Seam")),
+            bands=array(ref("BandUp")),
+            armholes=array(ref("ArmholeSaid")),
+            cautions=array(text),
+        ),
         "YarnOfRest": _part("YarnLeft"),
         "SheetOf": _part("WrittenSheet"),
         "Shaping": {

@@ -18,6 +18,7 @@ RULES = (
 )
 
 
+STEAM = "Steam ruins acrylic."
 SINCE = "since it came off the machine, or dry after blocking"
 
 
@@ -91,7 +92,7 @@ FINISHED = Form(
             Field("on", "On", "day"),
             Field("hours", "Hours since", "decimal", SINCE, own=HOURS),
             Field("treatment", "Washed how", hint="for example hand wash, 30 degrees"),
-            Field("blocking", "Blocked", "choice", choices=BLOCKINGS),
+            Field("blocking", "Blocked", "choice", STEAM, choices=BLOCKINGS),
             Field("grams", "Weighs", "decimal", after="g"),
             Field("load_grams", "Hung with", "decimal", after="g"),
         ),

@@ -12,7 +12,8 @@ from markupsafe import Markup
 
 from fitcheck.drawing.look import PAGE
 from fitcheck.drawing.rulers import zone_sign
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
+from fitcheck.reports.granted import cautions_of_yarn
 from fitcheck.reports.shapes import Report
 from fitcheck.store import Store
 from fitcheck.store.faults import StoreError
@@ -22,6 +23,7 @@ from fitcheck.words import (
     Said,
     advised,
     carried,
+    caution_sentence,
     history,
     home,
     knitted,
@@ -166,6 +168,11 @@ def changed(before: Report, after: Report, because: str) -> Notice:
     """What a change did to the answer, in the device's unit and mark."""
     told = changed_words(before, after, because, tape())
     return Notice(told.text, told.counted, told.points)
+
+
+def cautions_of(yarn: str | None) -> tuple[str, ...]:
+    """What can ruin a piece of a yarn as it is washed and blocked: stands where that is done."""
+    return tuple(map(caution_sentence, cautions_of_yarn(by_key(store().household().yarns, yarn))))
 
 
 # What was looked at last on this device

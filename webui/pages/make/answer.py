@@ -18,7 +18,7 @@ from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words import pages as say
 from fitcheck.words.in_figures import InFigures, chance_in_figures, cost_in_figures, why_in_figures
 from fitcheck.words.rest import rest_heading, rest_title
-from fitcheck.words.said import Deed, Said
+from fitcheck.words.said import Deed, Said, in_paragraphs
 from webui.pages import views
 from webui.pages.make import told as make_told
 from webui.pages.make.found import measure_url, swatch_url
@@ -55,7 +55,7 @@ class Answer:
     """The answer.
 
     said    the heading and the sentence under it
-    first_read, then_read  what else there is to say: before anything is undone, and behind the answer
+    first_read, then_read  what else there is to say: before anything is undone, with what to mind; behind the answer
     so_far  the verdict while readings still come in; empty later
     stamp   what it is about, when and from how much
     deeds   what to do, where it is more than one thing, or no count for the rest
@@ -98,7 +98,7 @@ def answer_of(report: Report, record: Make, piece: str) -> Answer:
     undoes = isinstance(report.recommendation, Advice) and report.recommendation.action in UNDOES
     return Answer(
         said,
-        said.paragraphs if undoes else (),
+        (*(said.paragraphs if undoes else ()), *in_paragraphs(said.mind)),
         () if undoes else said.paragraphs,
         "" if finished else _so_far(report),
         words.stamp_parts(report.head),

@@ -52,7 +52,7 @@ class Behind:
 
 def behind(report: Report, record: Make) -> Behind:
     """Say what stands behind the answer of a report."""
-    tape = views.tape()
+    tape, minded = views.tape(), words.minded(report)
     finished, read = record.finished is not None, bool(report.points)
     settled = isinstance(report.recommendation, Advice) and not finished
     gauge = [words.gauge_sentence(gauge, report.head, tape) for gauge in report.gauge]
@@ -71,7 +71,7 @@ def behind(report: Report, record: Make) -> Behind:
             words.assumed_sentence(assumed, tape, head=report.head, points=report.points) for assumed in report.assumed
         ),
         () if finished or _looked_at(report) else tuple(words.help_sentences(report)),
-        (*map(words.caution_sentence, report.cautions), say.WASH_ALIKE),
+        (*(words.caution_sentence(code) for code in report.cautions if code not in minded), say.WASH_ALIKE),
         tuple(put_right_lines(record.id)),
     )
 

@@ -227,11 +227,15 @@ def _in_hand(key: str, piece: str, begun: _Begun) -> Response:
     place, acts = begun.place, begun.acts
     strip = _older(key, piece, begun.record)
     if place == len(acts):
-        head, told = at_machine.finished_head(piece), at_machine.finished_told(piece, acts)
+        head, told = at_machine.finished_head(piece), _finished_told(key, begun)
         return _page(key, piece, begun, head=head, told=told, strip=strip)
     jump = _jump(begun, request.args["shows"]) if "shows" in request.args else None
     half = acts[place].half is not None and "on" not in request.args and jump is None
     return _page(key, piece, begun, jump=jump, half=half, strip=strip)
+
+
+def _finished_told(key: str, begun: _Begun) -> str:
+    return at_machine.finished_told(begun.record.piece, begun.acts, views.cautions_of(make_of(key).yarn))
 
 
 def _older(key: str, piece: str, begun: BegunSheet) -> Strip | None:
@@ -343,7 +347,7 @@ def _data(key: str, piece: str, begun: _Begun, strip: Strip | None) -> Mapping[s
         "taps": f"{at}/taps/",
         "progress": f"{at}/progress",
         "scope": f"{key}/{piece}/{sheet}",
-        "finished": {"head": at_machine.finished_head(piece), "told": at_machine.finished_told(piece, begun.acts)},
+        "finished": {"head": at_machine.finished_head(piece), "told": _finished_told(key, begun)},
         "tab": at_machine.tab_title(piece),
         "older": asdict(strip) if strip is not None else None,
         "sheet": f"/makes/{key}/sheets/{piece}",

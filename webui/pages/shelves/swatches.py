@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Mapping
+from collections.abc import Mapping, Sequence
 from datetime import date
 from functools import partial
 from typing import Any
@@ -148,6 +148,7 @@ class SwatchPage(Page):
     left_out: list[str]
     settings: list[tuple[str, str]]
     fabric: Fabric
+    mind: Sequence[str]
 
 
 @pages.get("/<key>")
@@ -191,6 +192,7 @@ def swatch(key: str, status: int = 200, refusals: Mapping[str, Refusal] | None =
             ],
             settings=_settings(swatch, household),
             fabric=way_of(ways_of(fabric, household), key),
+            mind=views.cautions_of(swatch.yarn),
         ),
         status,
     )

@@ -36,6 +36,7 @@ class BeginPage(Page):
     kinds   pieces that can lie there: value and name;  chosen: the one that is likely
     dial    field of the dial that it was knitted at, which begins with the one that was advised or planned
     stages  how it may be
+    mind    what can ruin it as it is washed and blocked
     """
 
     make: Make
@@ -46,6 +47,7 @@ class BeginPage(Page):
     stages: Sequence[tuple[str, str]]
     typed: Mapping[str, str]
     refusals: dict[str, Refusal]
+    mind: Sequence[str]
 
 
 def _kinds(make: Make) -> list[str]:
@@ -76,6 +78,7 @@ def ask_first(make_key: str, draft: Draft | None = None) -> Response:
         stages=STAGES,
         typed=draft.typed if draft else {DIAL.name: next_dial(views.report_of(make_key))},
         refusals=draft.refusals if draft else {},
+        mind=views.cautions_of(make.yarn),
     )
     return views.show(page, 422 if draft else 200)
 
