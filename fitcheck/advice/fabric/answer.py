@@ -133,6 +133,8 @@ class _MakeFabric:
         ]
 
     def _specimens(self) -> Iterable[SpecimenReport]:
+        pieces = [specimen.key for specimen in self.known.specimens if specimen.piece]
+        of_piece = dict(zip(pieces, self.fabric.specimens_themselves(pieces), strict=True))
         for specimen in self.known.specimens:
             dial = self._written(specimen.dial)
             if not specimen.piece:
@@ -140,7 +142,7 @@ class _MakeFabric:
                 gauges = [_gauge_of(specimen.key, *which, quantity(size, "mm")) for which, size in sizes.items()]
                 yield SpecimenReport(specimen.key, False, dial, tuple(gauges))
                 continue
-            own = self.fabric.specimen(specimen.key)
+            own = of_piece[specimen.key]
             if isinstance(own, CannotSay):
                 yield SpecimenReport(specimen.key, True, dial, (), own)
             else:

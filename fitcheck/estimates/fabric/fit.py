@@ -21,6 +21,7 @@ from __future__ import annotations
 import math
 from collections.abc import Iterable, Sequence
 from dataclasses import field
+from itertools import chain
 
 import numpy as np
 
@@ -107,7 +108,7 @@ class Fabric:
         if stage not in self.stages:
             return CannotSay("no_such_stage", stage=stage)
         at = self.centre if dial is None and not self.apart else dial
-        return self._gauges(np.array([self._z(dial)]), [at], piece, stage)[0]
+        return self._gauges(self._both(np.array([self._z(dial)]), piece, stage), [at], piece, stage)[0]
 
     def refuses(self, dial: float | None) -> CannotSay | None:
         """Why no blocked gauge can be said at a dial, None where one can: no_specimen, no_dial, dial_too_far."""
@@ -119,22 +120,24 @@ class Fabric:
         CannotSay: cannot_carry, when a piece was read only at stages that no other specimen was read at.
         Raises FabricError for an unknown key.
         """
-        place = self._place(key)
-        if key in self.uncarried:
-            return self._cannot_carry(key)
-        given = self.specimens[place]
-        sizes = []
-        for c in range(2):
-            _, mean, var = self._own(c, place)
-            assumed: list[str] = []
-            seen = self.table.seen[c, place]
-            if not seen[0]:
-                own = [self.stages[k] for k in np.flatnonzero(seen)]
-                assumed += [f"change:{s}" for s in own if not self._paired(c, s)]
-                if not own:
-                    assumed += self._assumed(c, [given.dial], given.piece, BLOCKED)[0]
-            sizes.append(self._size(mean[None], np.sqrt(var)[None], [tuple(assumed)], read=bool(seen.any()))[0])
-        return Gauge(sizes[0], sizes[1], given.dial, given.piece)
+        return self.specimens_themselves([key])[0]
+
+    def specimens_themselves(self, keys: Sequence[str]) -> list[Gauge | CannotSay]:
+        """Return the same of several specimens."""
+        places = {key: self._place(key) for key in keys if key not in self.uncarried}
+        told: dict[str, Gauge | CannotSay] = {key: self._cannot_carry(key) for key in keys if key not in places}
+        if places:
+            at = list(places.values())
+            given = [self.specimens[place] for place in at]
+            own = [self._own(c, at)[1:] for c in range(2)]
+            read = [self.table.seen[c, at].any(-1).tolist() for c in range(2)]
+            leans = [[self._leans(c, place) for place in at] for c in range(2)]
+            sizes = self._sizes([(mean.T, np.sqrt(var).T) for mean, var in own], leans, read)
+            told |= {
+                specimen.key: Gauge(across, along, specimen.dial, specimen.piece)
+                for specimen, across, along in zip(given, *sizes, strict=True)
+            }
+        return [told[key] for key in keys]
 
     def pair(self, key: str, dial: float | None = None) -> Pair | CannotSay:
         """Joint distribution of a specimen's own size and of the next piece's at a dial, per direction.
@@ -163,7 +166,7 @@ class Fabric:
         z = np.array([self._z(dial)])
         share = self.assumptions.piece_share
         for c in range(2):
-            f, own_mean, own_var = self._own(c, place)
+            f, own_mean, own_var = (each[:, 0] for each in self._own(c, [place]))
             x, offset = self._rows(c, z, piece=True, stage=BLOCKED)
             mean, cov = self.nodes.mean[c], self.nodes.cov[c]
             next_mean = mean @ x[0] + offset[0] + self._centre_of_size(c)
@@ -286,9 +289,10 @@ class Fabric:
             return _NO_DIAL
         settings = [dial for dial in settings if self._refuse_dial(dial) is None]
         z = np.array([dial - self.centre for dial in settings])
-        gauges = self._gauges(z, settings, True, BLOCKED)
+        both = self._both(z, True, BLOCKED)
+        gauges = self._gauges(both, settings, True, BLOCKED)
         c = DIRECTIONS.index(direction)
-        mean, sd = self._predict(c, z, True, BLOCKED)
+        mean, sd = both[c]
         limits = np.log([wanted_mm - tolerance_mm, wanted_mm + tolerance_mm])
         below = grid.mixture_cdf(limits, mean[:, None], sd[:, None], self.nodes.weight)
         chance = below[:, 1] - below[:, 0]
@@ -432,34 +436,60 @@ class Fabric:
             var = var + self.nodes.tau_change**2
         return mean, np.sqrt(var)
 
-    def _own(self, c: int, place: int) -> tuple[Matrix, Matrix, Matrix]:
-        """A specimen's own ln(size): weights f (G, p) on theta, mean (G,), variance (G,) at each node.
+    def _both(self, z: Matrix, piece: bool, stage: str) -> list[tuple[Matrix, Matrix]]:
+        """What `_predict` says, in both directions."""
+        return [self._predict(c, z, piece, stage) for c in range(2)]
+
+    def _own(self, c: int, places: Sequence[int]) -> tuple[Matrix, Matrix, Matrix]:
+        """Some specimens' own ln(size): weights f (G, M, p) on theta, means (G, M), variances (G, M) at each node.
 
         eta = x'theta + c 1'D(y - X theta), extra variance c: f = x - c a.
         """
         nodes = self.nodes
-        extra = nodes.c[c, :, place]
-        f = nodes.x[c, place] - extra[:, None] * nodes.a[c, :, place]
-        mean = (f * nodes.mean[c]).sum(-1) + extra * nodes.t[c, :, place]
-        mean = mean + nodes.offset[c, place] + self._centre_of_size(c)
-        return f, mean, ((f[:, None] @ nodes.cov[c])[:, 0] * f).sum(-1) + extra
+        extra = nodes.c[c][:, places]
+        f = nodes.x[c, places] - extra[..., None] * nodes.a[c][:, places]
+        mean = (f @ nodes.mean[c][..., None])[..., 0] + extra * nodes.t[c][:, places]
+        mean = mean + nodes.offset[c, places] + self._centre_of_size(c)
+        return f, mean, ((f @ nodes.cov[c]) * f).sum(-1) + extra
 
-    def _size(self, mean: Matrix, sd: Matrix, assumed: Sequence[tuple[str, ...]], *, read: bool) -> list[StitchSize]:
-        """Sizes from node means and SDs (M, G)."""
+    def _leans(self, c: int, place: int) -> tuple[str, ...]:
+        """Codes of what a specimen's own size leans on that nothing measured here supports."""
+        seen, given = self.table.seen[c, place], self.specimens[place]
+        if seen[0]:
+            return ()
+        if not seen.any():
+            return self._assumed(c, [given.dial], given.piece, BLOCKED)[0]
+        read = [self.stages[k] for k in np.flatnonzero(seen)]
+        return tuple(f"change:{stage}" for stage in read if not self._paired(c, stage))
+
+    def _sizes(
+        self,
+        both: Sequence[tuple[Matrix, Matrix]],
+        assumed: Sequence[Sequence[tuple[str, ...]]],
+        read: Sequence[Sequence[bool]],
+    ) -> list[list[StitchSize]]:
+        """Sizes of each direction from node means and SDs (M, G).
+
+        assumed, read  per size what it leans on, and whether it was read itself
+        """
+        mean, sd = (np.concatenate(each) for each in zip(*both, strict=True))
         log = grid.mixture_quantiles(mean, sd, self.nodes.weight, _TAILS)
         moments = (each.tolist() for each in grid.mixture_moments(mean, sd, self.nodes.weight))
-        sizes = []
-        for codes, (low, middle, high), centre, spread in zip(assumed, np.exp(log).tolist(), *moments, strict=True):
-            known = read or "size" not in codes
+        sizes: list[StitchSize] = []
+        flat = (chain(*assumed), chain(*read), np.exp(log).tolist())
+        for codes, seen, (low, middle, high), centre, spread in zip(*flat, *moments, strict=True):
+            known = seen or "size" not in codes
             basis: Basis = ("mixed" if codes else "measured") if known else "assumed"
             sizes.append(StitchSize(middle, low, high, LEVEL, centre, spread, basis, codes))
-        return sizes
+        first = len(both[0][0])
+        return [sizes[:first], sizes[first:]]
 
-    def _gauges(self, z: Matrix, dials: Sequence[float | None], piece: bool, stage: str) -> list[Gauge]:
-        sizes = []
-        for c in range(2):
-            assumed = self._assumed(c, dials, piece, stage)
-            sizes.append(self._size(*self._predict(c, z, piece, stage), assumed, read=False))
+    def _gauges(
+        self, both: Sequence[tuple[Matrix, Matrix]], dials: Sequence[float | None], piece: bool, stage: str
+    ) -> list[Gauge]:
+        """Gauges at some dials from what `_both` says of them."""
+        assumed = [self._assumed(c, dials, piece, stage) for c in range(2)]
+        sizes = self._sizes(both, assumed, [[False] * len(dials)] * 2)
         return [Gauge(w, h, dial, piece, stage) for w, h, dial in zip(*sizes, dials, strict=True)]
 
     def _dials_read(self, c: int) -> list[float]:
