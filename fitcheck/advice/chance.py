@@ -120,6 +120,11 @@ def chance_all_fit(
     return FitChance(joint, tuple(per_point), limiting)
 
 
+def chance_together(points: Sequence[FitPoint], size: StitchSize, *, local_sd: float) -> float:
+    """Chance that all points across fit; the chance of each on its own is not worked out. Arguments as there."""
+    return _together(_Aims.of(points, range(len(points)), local_sd), _Size.of(size, "across"))
+
+
 @frozen
 class _Size:
     """A size with what scatters in it, all in mm: value, SD of the shared part, SD of a piece, dof."""

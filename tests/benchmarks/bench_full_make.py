@@ -23,7 +23,7 @@ import numpy as np
 import fitcheck
 from fitcheck.advice.fabric.of_make import fabric_of
 from fitcheck.records.files import open_household
-from fitcheck.records.households import Household
+from fitcheck.records.households import FORMAT, Household
 from fitcheck.reports.choose import chosen
 from fitcheck.reports.given import hands_of
 from fitcheck.reports.parts import fabric_told, sizes_told
@@ -112,7 +112,7 @@ def simulated() -> bytes:
             part[kind] = cells
         sizes.append({"name": str(k + 1), "pieces": part})
     data = {
-        "fitcheck": 1,
+        "fitcheck": FORMAT,
         "unit": "cm",
         "yarns": [{"id": "y", "name": "wool", "fibres": [{"fibre": "wool", "percent": 100}]}],
         "machines": [{"id": "bed", "name": "bed", "needles": 200}],

@@ -18,6 +18,8 @@ from pathlib import Path
 
 import numpy as np
 
+from fitcheck.records.households import FORMAT
+
 COUNTS = {
     "hem": 120, "to_underarm": 122, "chest": 120, "shoulder_width": 94, "armhole_depth": 66, "neck_width": 38,
     "body_length": 195,
@@ -37,7 +39,7 @@ def household() -> dict[str, object]:
     piece = {key: read(length) for key, length in lengths.items()}
     garment = {key: read(length - (0 if key in along else 9)) for key, length in lengths.items()}
     return {
-        "fitcheck": 1,
+        "fitcheck": FORMAT,
         "unit": "cm",
         "garments": [{"id": "g", "name": "G", "occasions": [{"id": "o", "state": "washed_flat", "readings": garment}]}],
         "makes": [

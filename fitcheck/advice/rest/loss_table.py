@@ -16,7 +16,7 @@ from typing import NotRequired, TypedDict, Unpack
 
 import numpy as np
 
-from fitcheck.advice.loss import EXACT_MM, expected_loss
+from fitcheck.advice.loss import EXACT_MM, expected_loss, expected_loss_even
 from fitcheck.advice.rest.count_series import check_finite, check_positive
 from fitcheck.estimates.piece import LOCAL_SD, Matrix
 from fitcheck.estimates.student import normal_cdf
@@ -62,17 +62,38 @@ def loss_table(
     Raises CountsError for a measure, size, share or weight that is not positive. Source: facts of this project; the
     figure in its tests was reckoned two ways.
     """
-    m, s = _off(values, **known)
-    check_positive("weight", weight)
-    return tuple(expected_loss(m, s, *tolerance_mm, weight).tolist())
+    return tuple(_losses(*_off(values, **known), tolerance_mm, weight).tolist())
 
 
 def fit_table(values: Sequence[int], *, tolerance_mm: tuple[float, float], **known: Unpack[Known]) -> tuple[float, ...]:
     """Chance of every count that the point comes out within what is allowed [0 to 1]; arguments as in `loss_table`."""
+    return tuple(_fits(*_off(values, **known), tolerance_mm).tolist())
+
+
+def both_tables(
+    values: Sequence[int], even_mm: float, tolerance_mm: tuple[float, float], weight: float, known: Known
+) -> tuple[dict[int, float], dict[int, float]]:
+    """What each count is expected to lose with as much allowed on both sides, and its chance to fit; by count.
+
+    even_mm  allowed on both sides for the loss [mm];  the others as in `loss_table`
+    """
     m, s = _off(values, **known)
+    losses, fits = _losses(m, s, (even_mm, even_mm), weight), _fits(m, s, tolerance_mm)
+    return dict(zip(values, losses.tolist(), strict=True)), dict(zip(values, fits.tolist(), strict=True))
+
+
+def _losses(m: Matrix, s: Matrix, tolerance_mm: tuple[float, float], weight: float) -> Matrix:
+    check_positive("weight", weight)
     smaller, larger = tolerance_mm
-    s = np.maximum(s, EXACT_MM)
-    return tuple((normal_cdf((larger - m) / s) - normal_cdf((-smaller - m) / s)).tolist())
+    if smaller == larger < math.inf:
+        return expected_loss_even(m, s, smaller, weight)
+    return expected_loss(m, s, smaller, larger, weight)
+
+
+def _fits(m: Matrix, s: Matrix, tolerance_mm: tuple[float, float]) -> Matrix:
+    smaller, larger = tolerance_mm
+    below = normal_cdf(np.array([larger - m, -smaller - m]) / np.maximum(s, EXACT_MM))
+    return np.asarray(below[0] - below[1])
 
 
 def _off(

@@ -5,7 +5,7 @@ from __future__ import annotations
 import math
 from collections.abc import Sequence
 
-from fitcheck.advice.rest.loss_table import Known, fit_table, loss_table
+from fitcheck.advice.rest.loss_table import Known, both_tables
 from fitcheck.advice.rest.programme import Choice
 from fitcheck.records.points import POINTS
 
@@ -31,9 +31,7 @@ def tabled(
     """
     least = min(tolerance_mm)
     even = least if math.isfinite(least) else usual_mm
-    losses = loss_table(values, **known, tolerance_mm=(even, even), weight=max(weight, LEAST_WEIGHT))
-    fits = fit_table(values, **known, tolerance_mm=tolerance_mm)
-    return Choice(key, dict(zip(values, losses, strict=True)), dict(zip(values, fits, strict=True)), planned)
+    return Choice(key, *both_tables(values, even, tolerance_mm, max(weight, LEAST_WEIGHT), known), planned)
 
 
 def usual_mm(key: str) -> float:

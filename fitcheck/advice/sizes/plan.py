@@ -8,7 +8,7 @@ from dataclasses import field, replace
 
 import numpy as np
 
-from fitcheck.advice.chance import FitPoint, StitchSize, chance_all_fit
+from fitcheck.advice.chance import FitPoint, StitchSize, chance_together
 from fitcheck.advice.sizes.answers import (
     NO_WANTED_WIDTH,
     AgainstPattern,
@@ -151,7 +151,7 @@ class SizePlan:
     def chance(self, lines: Mapping[str, WidthLine], *, at_least: float = 0.0) -> WidthChances | CannotSay:
         """Chance that the widths fit, averaged over how much pieces of this fabric may differ.
 
-        Alone: Phi over the normal of width and tape. Together: ``chance_all_fit``, for which a piece's own
+        Alone: Phi over the normal of width and tape. Together: ``chance_together``, for which a piece's own
         deviation is halved as where back and front share a width; what a width of one piece has more than
         that joins its tape. Under NIL, or under what it must reach at least, the joint chance is the product: no more
         than the least.
@@ -199,7 +199,7 @@ class SizePlan:
                 aim = Estimate(wanted.value - line.k, math.sqrt(wanted.u**2 + rest))
                 points.append(FitPoint(_belongs(asked), "across", line.c, aim, asked.tolerance))
             size = StitchSize(spread.mm, spread.common_sd, spread.piece_sd * half)
-            total += spread.weight * chance_all_fit(points, size, size, local_sd=local * half).all
+            total += spread.weight * chance_together(points, size, local_sd=local * half)
         return total
 
     def widths(

@@ -21,7 +21,7 @@ Mask = NDArray[np.bool_]
 
 MOST_STEPS = 60
 """Steps to a quantile: halving alone would end within these."""
-LAST_STEP = 3e-5
+LAST_STEP = 3e-4
 """Newton's steps to a quantile end at one of this many SDs, for the next one would be of the order of its square."""
 LEAST_DENSITY = 1e-300
 """Far out a density is 0; a step over this leaves the bracket and is replaced."""
@@ -304,7 +304,7 @@ def mixture_quantiles(mean: Matrix, sd: Matrix, weight: Matrix, probabilities: M
 
     Newton's steps inside a bracket that begins as mean -+ 6 SD of the mixture, which holds every probability
     from .03 to .97 by Chebyshev's inequality; a step that would leave it is replaced by half the bracket. Ends
-    after steps of at most 3e-5 of an SD, three to five as a rule: what is left is of the order of their square, 1e-9.
+    after steps of at most 3e-4 of an SD, two to four as a rule: what is left is of the order of their square, 1e-7.
     """
     centre, spread = (moment[:, None] for moment in mixture_moments(mean, sd, weight))
     low, high = (np.repeat(centre + side * spread, len(probabilities), 1) for side in (-6, 6))
