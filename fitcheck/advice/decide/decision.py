@@ -26,7 +26,7 @@ from fitcheck.advice.decide.gates import Gate, first_gate
 from fitcheck.advice.decide.knitting_again import AsExpected, NewPiece, new_piece
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.measuring import CLOSE_ENOUGH, Knower, Knowing, Outcome, apart, chosen
-from fitcheck.advice.decide.sewing import inside, inside_by_spread, knitted, loss_of, sew
+from fitcheck.advice.decide.sewing import inside, inside_by_spread, knitted, loss_of, sew, unchanged
 from fitcheck.advice.decide.stage import Sewn, Stage, here, in_stitches, truths
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
 from fitcheck.advice.decide.then_open import Open
@@ -231,7 +231,7 @@ class _Worked:
     def __post_init__(self) -> None:
         self.stage = here(self.garment)
         self.sewn = sew(self.garment, self.ways, self.stage)
-        self.bare = sew(self.garment, self.ways.at([0]), self.stage, best=False)
+        self.bare = unchanged(self.garment, self.sewn.at(0))
         self.places: dict[ActionCode, tuple[int, Sewn]] = {"carry_on": (0, self.bare)}
         self.work = self.ways.cost + self.sewn.changed[:, 0] * self.garment.printed_cost
         self.losses = self.work + loss_of(self.garment, self.sewn)[:, 0]

@@ -17,17 +17,9 @@ from fitcheck.advice.rest.rule import WORTH
 from fitcheck.estimates.student import normal_cdf
 
 
-def sew(
-    garment: Garment,
-    ways: Ways,
-    stage: Stage,
-    *,
-    best: bool = True,
-    decided: Sewn | None = None,
-) -> Sewn:
-    """The garment that every way leads to.
+def sew(garment: Garment, ways: Ways, stage: Stage, *, decided: Sewn | None = None) -> Sewn:
+    """The garment that every way leads to, with the best counts for what is still to come.
 
-    best     with the best counts for what is still to come; False as it is planned
     decided  with the changes that were decided on, one row for all
     """
     own = ways.scale * stage.d + ways.offset
@@ -49,7 +41,7 @@ def sew(
         x = x + garment.panel_share * panel[..., None] + garment.other_share * width + garment.part_gives * part
     else:
         width, part, panel = np.zeros(x.shape), np.zeros(x.shape), np.zeros(x.shape[:2])
-        if best and garment.state.more:
+        if garment.state.more:
             panel, width = round_the_body(garment, stage, x, x_var, own, ways.rest)
             x = x + garment.panel_share * panel[..., None] + garment.other_share * width
             if garment.parts.size:
@@ -69,6 +61,15 @@ def sew(
         variances.append(stage.seam_var + np.where(moves, ways.extra[..., garment.seam_at], 0.0))
     mean, spread = (np.concatenate(each, axis=-1) for each in (pieces, variances))
     return Sewn(mean, spread, width, panel, part, end)
+
+
+def unchanged(garment: Garment, sewn: Sewn) -> Sewn:
+    """The same garment with what is still to come as it is planned."""
+    mean, none = sewn.mean.copy(), np.zeros(sewn.width.shape)
+    mean[..., : garment.J] -= (
+        garment.panel_share * sewn.panel[..., None] + garment.other_share * sewn.width + garment.part_gives * sewn.part
+    )
+    return sewn._replace(mean=mean, width=none, part=none, panel=np.zeros(sewn.panel.shape))
 
 
 def knitted(garment: Garment, ways: Ways, stage: Stage, sewn: Sewn) -> tuple[Array, Array]:

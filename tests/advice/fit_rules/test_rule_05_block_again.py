@@ -9,7 +9,7 @@ import pytest
 
 from fitcheck.advice.decide.decision import DEFAULT_COSTS, recommend
 from fitcheck.advice.decide.garment import Garment
-from fitcheck.advice.decide.sewing import sew
+from fitcheck.advice.decide.sewing import sew, unchanged
 from fitcheck.advice.decide.stage import here
 from fitcheck.advice.decide.state import Other
 from fitcheck.advice.decide.ways import MOST_STRETCH, SPRINGS_BACK, STRETCHES, Ways, impossible_ways, ways
@@ -75,7 +75,7 @@ def test_the_other_points_are_judged_after_the_stretch():
     garment = Garment(back(NARROW, holds=True), DEFAULT_COSTS)
     every = ways(garment, DEFAULT_COSTS, impossible_ways(garment))
     wider = next(way for way in every if way.stretch == ("across", 0.03))
-    sewn = sew(garment, Ways([every[0], wider]), here(garment), best=False)
+    sewn = unchanged(garment, sew(garment, Ways([every[0], wider]), here(garment)))
     moved = dict(zip(COUNTS, sewn.mean[1, 0] - sewn.mean[0, 0], strict=True))
     assert 0.0 < moved["chest"] < 0.03 * 516
     assert moved["body_length"] == pytest.approx(-moved["chest"] / 516 * 604.5 / 2, rel=1e-6)
@@ -91,7 +91,7 @@ def test_a_knitted_front_does_not_move_with_a_back_that_is_blocked_again():
         garment = Garment(replace(state, points=points), DEFAULT_COSTS)
         every = ways(garment, DEFAULT_COSTS, impossible_ways(garment))
         wider = next(way for way in every if way.stretch == ("across", 0.03))
-        sewn = sew(garment, Ways([every[0], wider]), here(garment), best=False)
+        sewn = unchanged(garment, sew(garment, Ways([every[0], wider]), here(garment)))
         at = list(COUNTS).index("chest")
         return float(sewn.mean[1, 0, at] - sewn.mean[0, 0, at])
 
