@@ -130,7 +130,7 @@ class Fabric:
             at = list(places.values())
             given = [self.specimens[place] for place in at]
             own = [self._own(c, at)[1:] for c in range(2)]
-            read = [self.table.seen[c, at].any(-1).tolist() for c in range(2)]
+            read = [[bool(seen.any()) for seen in self.table.seen[c, at]] for c in range(2)]
             leans = [[self._leans(c, place) for place in at] for c in range(2)]
             sizes = self._sizes([(mean.T, np.sqrt(var).T) for mean, var in own], leans, read)
             told |= {
