@@ -348,7 +348,7 @@ def _spoken(answer: SizesAnswer, key: str, best: SizeAnswer | None) -> str:
 
 
 def _pair(answer: SizesAnswer) -> dict[str, Any] | None:
-    """Two sizes side by side: every width, and which of them decides."""
+    """Two sizes side by side: every width."""
     pair = answer.side_by_side
     if isinstance(pair, CannotSay):
         return None
@@ -361,7 +361,6 @@ def _pair(answer: SizesAnswer) -> dict[str, Any] | None:
             "name": point_heading(key),
             "first": _off(first.width(key)),
             "second": _off(second.width(key)),
-            "decides": key == pair.decides,
         }
         for key in keys
         if _off(first.width(key))[0] or _off(second.width(key))[0]
