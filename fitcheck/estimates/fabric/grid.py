@@ -218,22 +218,24 @@ def solve(table: Table) -> Nodes:
     """Posterior on the refined grid, ln(1 + beta z) made linear again once, and twice where that moved the slope.
 
     24 x 16 nodes over (tau, tauC), 48 x 1 when everything was read blocked (tauC then keeps its prior and
-    touches nothing else); squared spacing; refined once to the range where the log weight is within 18 of the
-    highest.
+    touches nothing else); squared spacing. A first grid, half as dense each way, tells the range where the log weight
+    is within 18 of the highest.
     """
     top = grid_top(table)
     both = table.any_unblocked
-    tau, tau_w = _squared_nodes(0.0, top, TAU_NODES if both else TAU_NODES_ALONE)
-    change, change_w = _squared_nodes(0.0, top, CHANGE_NODES) if both else (np.zeros(1), np.ones(1))
+    many = TAU_NODES if both else TAU_NODES_ALONE
+    # Half as many each way find where the weight lies.
+    tau, tau_w = _squared_nodes(0.0, top, many // 2)
+    change, change_w = _squared_nodes(0.0, top, CHANGE_NODES // 2) if both else (np.zeros(1), np.ones(1))
     beta0 = table.m0[:, 1]
     X, offset = _design(table, beta0)
     for refined in range(3):
         run = _evaluate(table, X, offset, tau, change)
         if refined == 0:
             kept = run.log_density > run.log_density.max() - DROP_LOG_WEIGHT
-            tau, tau_w = _squared_nodes(*_range_kept(tau, kept.any(0), top), len(tau))
+            tau, tau_w = _squared_nodes(*_range_kept(tau, kept.any(0), top), many)
             if both:
-                change, change_w = _squared_nodes(*_range_kept(change, kept.any(1), top), len(change))
+                change, change_w = _squared_nodes(*_range_kept(change, kept.any(1), top), CHANGE_NODES)
             # The slope at the likeliest node is near enough to be the next place to make linear about.
             likeliest = np.unravel_index(int(run.log_density.argmax()), run.log_density.shape)
             beta0 = run.mean[:, likeliest[0], likeliest[1], 1]
