@@ -67,7 +67,7 @@ def decided_anew(garment: Garment, first: Way, then: Open, again: NewPiece) -> N
         garment.planned,
         follows * away,
         follows,
-        NINE_IN_TEN * np.sqrt(read),
+        NINE_IN_TEN * np.sqrt(read + garment.wanted_var),
         garment.alike,
         garment.spread,
         np.where(first.anew, 0.0, garment.more_rows),

@@ -146,7 +146,7 @@ def _pieces(garment: Garment, z: Array) -> Stage:
         planned,
         width * stitch * spread * follows,
         np.full(J, follows),
-        NINE_IN_TEN * np.sqrt(read),
+        NINE_IN_TEN * np.sqrt(read + wanted),
         -garment.alike_share * ((1 - follows) * stitch * spread * garment.wanted + z[:, :J] * local),
         garment.spread_after_next,
         twin=(centre, wanted + (spread * garment.wanted) ** 2 + local**2),

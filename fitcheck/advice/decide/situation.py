@@ -110,6 +110,7 @@ def _decision_point(
     carried: bool,
 ) -> DecisionPoint:
     label, piece_mm = judged.verdict, judged.measured.value
+    doubt = _widened(label)
     only_laid = point.measured is None
     moved, moved_u = around.moved.get(point.key, (0.0, 0.0))
     wanted_mm = piece_mm - label.difference + moved
@@ -130,7 +131,7 @@ def _decision_point(
             replace(other, wanted_mm=wanted_mm) if math.isnan(other.wanted_mm) else other
             for other in around.others.get(point.key, ())
         ),
-        wanted_u=label.u if only_laid else math.hypot(min(point.wanted.u, label.u), moved_u),
+        wanted_u=doubt if only_laid else math.hypot(min(_widened(point.wanted), doubt), moved_u),
         untold_u=_untold(point, label),
         make_up=make_up,
         readings_needed=readings_needed,
@@ -211,6 +212,11 @@ def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | Lite
     if len(sides) == 2 and larger < 1.5 * min(u for u, _, _ in sides):
         return 3 * max(how_read.readings for _, _, how_read in sides), "both"
     return 3 * how_read.readings, side
+
+
+def _widened(known: Estimate | Verdict) -> float:
+    """Standard uncertainty that a normal distribution needs to have the variance of Student's [mm]."""
+    return known.u * math.sqrt(_tails(known.dof))
 
 
 def _tails(dof: float) -> float:
