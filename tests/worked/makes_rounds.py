@@ -101,6 +101,17 @@ MAKES = [
         then=("block_again",),
     ),
     Worked(
+        "right_and_the_garments_shoulder_read_unevenly",
+        "model 6.3: what is wanted stays as uncertain as it is; model 6.6",
+        "the back is right, and of the garment 39.2, 39.3 and 38.2 were read for 39.6: a new armhole is judged by the "
+        "same three readings, so the back was ripped for nothing; as many again tell most of what is open, though no "
+        "number would settle it",
+        unevenly(piece("back", counted(BODY), lengths(BODY)), "shoulder_width", "39.2", "39.3", "38.2"),
+        first=("read",),
+        about=("shoulder_width",),
+        then=("carry_on",),
+    ),
+    Worked(
         "narrow_at_the_hem_and_the_garments_shoulder_read_unevenly",
         "model 6.3: what is wanted stays as uncertain as it is",
         "no blocking tells what is wanted, so 5 mm of the hem are no reason for one: it was taken for 9 in 10",

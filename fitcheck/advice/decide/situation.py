@@ -24,6 +24,8 @@ THREAD_MM = 1.0
 """What even the shallowest seam swallows at an edge [mm]; assumed."""
 HEAVY_TAILS_FROM = 2.5
 """Below these degrees of freedom a variance is not inflated further: Student's has none at 2."""
+DISAGREE = 2.0
+"""Readings disagree so much, and are so few, that Student's variance is this many times the normal's [1]; assumed."""
 FREE_MM = 1e9
 """A mark on a straight edge is moved as far as it takes [mm]."""
 
@@ -195,10 +197,11 @@ def _layings(target: Target | None, carried: bool) -> tuple[int, int | None]:
 def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | Literal["both"] | None]:
     """Further readings, and of which side, that would settle the label; or halve what the tape leaves open.
 
-    Three times the readings so far halve a side's share. The side with clearly more of it is named, else both.
-    A point that matches needs none.
+    Three times the readings so far halve a side's share; where few disagree, as many again do. The side with clearly
+    more of it is named, else both. A point that matches needs none.
     """
-    if label.code == "matches" or label.readings_needed is not None:
+    disagree = _tails(label.dof) >= DISAGREE
+    if label.code == "matches" or (label.readings_needed is not None and not disagree):
         return label.readings_needed, label.side
     own = point.overhang or point.measured
     sides: list[tuple[float, Side, HowRead]] = []
@@ -207,11 +210,12 @@ def _settles(point: PiecePoint, label: Verdict) -> tuple[int | None, Side | Lite
     if point.reference_read is not None and point.overhang is None:
         sides.append((point.wanted.u, "reference", point.reference_read))
     if not sides:
-        return None, None
+        return label.readings_needed, label.side
+    times = 1 if disagree else 3
     larger, side, how_read = max(sides, key=lambda side: side[0])
     if len(sides) == 2 and larger < 1.5 * min(u for u, _, _ in sides):
-        return 3 * max(how_read.readings for _, _, how_read in sides), "both"
-    return 3 * how_read.readings, side
+        return times * max(how_read.readings for _, _, how_read in sides), "both"
+    return times * how_read.readings, side
 
 
 def _widened(known: Estimate | Verdict) -> float:
