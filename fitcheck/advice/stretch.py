@@ -3,16 +3,22 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Collection, Mapping
+from collections.abc import Collection, Iterator, Mapping
+from itertools import pairwise
 from typing import NamedTuple
 
 from fitcheck.advice.tape import taped
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.makes import Piece
 from fitcheck.records.points import BODY, POINTS, SLEEVES, PieceKind
+from fitcheck.records.stages import PieceStage
 
 STRETCH_PRICE = 0.5
 """What a gain across costs along, and the other way round, as a share (common practice, no source)."""
+MOST_TIMES = 2
+"""So often a piece is stretched one way: what went twice goes a third time (common practice, no source)."""
+NINE_IN_TEN = 1.6449
+"""Half width of the interval that holds nine in ten [standard uncertainties]; less is as good as nothing."""
 _ALIKE_SDS = 3.0
 """Standard uncertainties that a point may lie off the others and still have been stretched with them (assumed)."""
 
@@ -28,44 +34,92 @@ class _Grown(NamedTuple):
         return math.fsum(self.shares) / len(self.shares)
 
     @property
+    def told(self) -> float:
+        """What of their mean share the tape cannot tell from nothing."""
+        return NINE_IN_TEN * math.hypot(*self.us) / len(self.us)
+
+    @property
     def alike(self) -> bool:
         """Whether all of them grew alike: what was ripped back, or got rows at its lower end, did not."""
         mean = self.share
         return all(abs(share - mean) <= _ALIKE_SDS * u for share, u in zip(self.shares, self.us, strict=True))
 
 
-def _grown(piece: Piece) -> dict[str, _Grown]:
+class _Blocking(NamedTuple):
+    """What a piece gained from one blocking to the next, and what of a stretch it gave (+) or took back (-) [1]."""
+
+    grown: Mapping[str, _Grown]
+    gave: Mapping[str, float]
+
+
+def _blockings(piece: Piece) -> Iterator[_Blocking]:
+    """Every blocking of a piece but its first; none takes back more than was given before."""
     blocked = [stage for stage in piece.stages if stage.kind == "blocked" and stage.readings]
+    given: dict[str, float] = {}
+    for before, after in pairwise(blocked):
+        grown = _grown(before, after)
+        gave = {way: max(share, -given.get(way, 0.0)) for way, share in _gave(grown).items()}
+        for way, share in gave.items():
+            given[way] = given.get(way, 0.0) + share
+        yield _Blocking(grown, gave)
+
+
+def _grown(first: PieceStage, last: PieceStage) -> dict[str, _Grown]:
     grown: dict[str, list[tuple[float, float]]] = {}
-    for key in blocked[0].readings.keys() & blocked[-1].readings.keys() if len(blocked) > 1 else ():
-        first, last = (taped(stage.readings[key], None) for stage in (blocked[0], blocked[-1]))
-        if first is not None and last is not None:
-            before, after = first.estimate, last.estimate
+    for key in first.readings.keys() & last.readings.keys():
+        taped_before, taped_after = (taped(stage.readings[key], None) for stage in (first, last))
+        if taped_before is not None and taped_after is not None:
+            before, after = taped_before.estimate, taped_after.estimate
             u = math.hypot(before.u / before.value, after.u / after.value)
             grown.setdefault(POINTS[key].direction, []).append((after.value / before.value - 1, u))
     return {direction: _Grown(*zip(*each, strict=True)) for direction, each in grown.items()}
 
 
-def stretched(piece: Piece) -> dict[str, float]:
-    """Share of a stretch that was given to a piece from its first blocking to its last, per direction (fit rule 38).
+def _gave(grown: Mapping[str, _Grown]) -> dict[str, float]:
+    """What a blocking gave of a stretch, per direction [1].
 
-    A stretch s one way takes p s the other way, p being what it costs there. A piece that was pulled out of shape and
-    is patted back changes by r one way and by -r the other: that is free (fit rule 22), and s is what is left of both,
+    A stretch s one way takes p s the other way, p being what it costs there, and what springs back gives it again. A
+    piece that was pulled out of shape and is patted back changes by r one way and by -r the other: that is free (fit
+    rule 22), and s is what is left of both,
 
         larger = s + r,  smaller = p s + r,  so  s = (larger - smaller) / (1 - p)
     """
-    return _given(_grown(piece))
-
-
-def _given(grown: Mapping[str, _Grown]) -> dict[str, float]:
     longer_by = {direction: each.share for direction, each in grown.items()}
     across, along = longer_by.get("across", 0.0), longer_by.get("along", 0.0)
-    given = {direction: max(0.0, share) for direction, share in longer_by.items()}
-    if across * along < 0:
-        larger = max(across, along)
-        way = "across" if across > along else "along"
-        given[way] = min(larger, max(0.0, (across + along) / (1 - STRETCH_PRICE)))
-    return given
+    if across * along >= 0:
+        return {direction: max(0.0, share) for direction, share in longer_by.items()}
+    larger, smaller = ("across", "along") if across > along else ("along", "across")
+    left = (across + along) / (1 - STRETCH_PRICE)
+    return {larger: max(0.0, min(longer_by[larger], left)), smaller: min(0.0, max(longer_by[smaller], left))}
+
+
+def stretched(piece: Piece) -> dict[str, float]:
+    """Share of a stretch that a piece has of its blockings, per direction (fit rule 38) [1].
+
+    Infinite where it was stretched as often as holds: nothing is left to give.
+    """
+    given: dict[str, float] = {}
+    tried: list[str] = []
+    for grown, gave in _blockings(piece):
+        tried += _tried(grown, gave)
+        for way, share in gave.items():
+            given[way] = given.get(way, 0.0) + share
+    return {way: math.inf if tried.count(way) >= MOST_TIMES else share for way, share in given.items()}
+
+
+def _tried(grown: Mapping[str, _Grown], gave: Mapping[str, float]) -> Collection[str]:
+    """The directions in which a piece may have been stretched by a blocking: either where nothing came of it.
+
+    In none where it was ripped back, sprang back, or was patted back into shape: nearer to r and -r than to s and -p s.
+    """
+    if not all(each.alike for each in grown.values()):
+        return ()
+    if all(abs(each.share) <= each.told for each in grown.values()):
+        return grown.keys()
+    less, more = sorted((each.share for each in grown.values()), key=abs) if len(grown) == 2 else (0.0, 0.0)
+    patted = less * more < 0 and abs(less + more) < abs(less + STRETCH_PRICE * more)
+    gained = max(gave, key=lambda way: gave[way])
+    return () if patted or gave[gained] <= 0 else (gained,)
 
 
 def lengthened(piece: Piece) -> dict[CountedDirection, float]:
@@ -74,10 +128,13 @@ def lengthened(piece: Piece) -> dict[CountedDirection, float]:
     Its fabric is what it measures less that. A way that gained nothing paid for the other. What was patted back into
     shape, or did not grow alike all over, was given none.
     """
-    grown = _grown(piece)
-    given = _given(grown) if all(each.alike for each in grown.values()) else {}
-    across, along = given.get("across", 0.0), given.get("along", 0.0)
-    return {"across": 1 + (across or -STRETCH_PRICE * along), "along": 1 + (along or -STRETCH_PRICE * across)}
+    longer: dict[CountedDirection, float] = {"across": 1.0, "along": 1.0}
+    for grown, gave in _blockings(piece):
+        if all(each.alike for each in grown.values()):
+            across, along = gave.get("across", 0.0), gave.get("along", 0.0)
+            longer["across"] *= 1 + (across or -STRETCH_PRICE * along)
+            longer["along"] *= 1 + (along or -STRETCH_PRICE * across)
+    return longer
 
 
 def blocked_alike(kind: PieceKind, left: Collection[PieceKind]) -> bool:

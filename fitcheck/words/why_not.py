@@ -246,7 +246,7 @@ _SAID: Mapping[str, Sentences | Callable[[Values], Sentences]] = {
     "does_not_hold": ("this yarn does not hold a piece that is blocked larger", ""),
     "too_wide": ("the piece is too wide, and blocking only enlarges", ""),
     "nothing_small": ("nothing on the piece is too small", ""),
-    "stretched_enough": ("it was stretched already by as much as holds", ""),
+    "stretched_enough": ("it was stretched already by as much, or as often, as holds", ""),
     "no_underarm": ("no point above a row that it could be ripped back to was read", ""),
     "nothing_left": ("no other piece is still to be knitted", ""),
     "nothing_answers": ("no other piece can make up any of the points that were read", ""),

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import json
+import math
 
 import pytest
 
@@ -57,6 +58,37 @@ def test_a_way_that_gained_nothing_paid_for_the_other():
     home = blocked((0.99, 1.02))
     assert stretched(back_of(home)) == pytest.approx({"across": 0.0, "along": 0.02}, abs=0.002)
     assert lengthened(back_of(home)) == pytest.approx({"across": 0.99, "along": 1.02}, abs=0.002)
+
+
+def test_what_was_stretched_one_way_and_then_the_other_has_both():
+    """2 % longer, then 1 % wider: from first to last it lies as wide as ever, and was stretched that way all the same.
+
+    A back was told to be blocked 1 % wider six times in a row.
+    """
+    home = blocked((0.99, 1.02), (0.99 * 1.01, 1.02 * 0.995))
+    assert stretched(back_of(home)) == pytest.approx({"across": 0.01, "along": 0.02}, abs=0.003)
+    assert lengthened(back_of(home)) == pytest.approx({"across": 1.0, "along": 1.015}, abs=0.003)
+
+
+def test_what_springs_back_may_be_given_again_once():
+    once = blocked((1.02, 0.99), (1.01, 0.995))
+    assert stretched(back_of(once)) == pytest.approx({"across": 0.01, "along": 0.0}, abs=0.002)
+    assert lengthened(back_of(once)) == pytest.approx({"across": 1.01, "along": 0.995}, abs=0.002)
+    twice = blocked((1.02, 0.99), (1.01, 0.995), (1.02, 0.99))
+    assert stretched(back_of(twice)) == pytest.approx({"across": math.inf, "along": 0.0}, abs=0.002)
+    slowly = blocked((1.03, 0.985), (1.02, 0.99), (1.01, 0.995))
+    assert stretched(back_of(slowly)) == pytest.approx({"across": 0.01, "along": 0.0}, abs=0.003)
+
+
+def test_what_gained_nothing_was_stretched_all_the_same():
+    assert stretched(back_of(blocked((1.01, 0.995), (1.01, 0.995))))["across"] == math.inf
+    assert math.isfinite(stretched(back_of(blocked((1.0, 1.0))))["across"])
+
+
+def test_patting_is_no_stretch_and_neither_is_ripping_back():
+    assert math.isfinite(stretched(back_of(blocked((1.04, 0.96), (1.05, 0.955))))["across"])
+    ripped = {**BODY, "armhole_depth": 72, "body_length": 198}
+    assert math.isfinite(stretched(back_of(read_after(lengths(BODY), lengths(ripped), lengths(ripped))))["along"])
 
 
 def test_what_was_pulled_and_patted_back_is_as_its_fabric_is():

@@ -158,7 +158,7 @@ class DecisionState:
     shift         expected stitch width and row height of the next piece over this one's [1]
     local_sd      spread of stitch size inside a piece, relative [1]
     holds         whether the yarn holds a stretch; None when the fibre is not said
-    given         share of a stretch that was already given, per direction [1]
+    given         share of a stretch that was already given, per direction; infinite where no more holds [1]
     more          the rest is still to be knitted, so its counts are free
     twin          the same piece the other way round, still to be knitted; None where there is none
     seams         with pieces that are knitted
