@@ -23,6 +23,8 @@ LONG, HIGH, MIDDLE = 158.0, 34.0, 19.0
 """Length and height of the piece on its side, and the line of its middle [units]."""
 CUTS = 40
 """Places along the piece at which its width is taken."""
+BENT = 0.005
+"""Change of slope from place to place that shows, over a length as from one to the next [units]."""
 
 
 def teeth_of(chance: float) -> int:
@@ -93,7 +95,10 @@ def _edge(report: Report, construction: str) -> list[Point]:
     half = outline.half_mm
     points = [point for stretch in outline.stretches for point in flat(stretch, 16)]
     steps = [place / CUTS for place in range(CUTS + 1)]
-    return [(1.0 + LONG * step, HIGH * _half_at(outline, points, 1 - step) / half) for step in steps]
+    every = [(1.0 + LONG * step, HIGH * _half_at(outline, points, 1 - step) / half) for step in steps]
+    # Between two places where it bends an edge is straight.
+    bends = [at for at in range(1, CUTS) if abs(every[at - 1][1] - 2 * every[at][1] + every[at + 1][1]) > BENT]
+    return [every[at] for at in (0, *bends, CUTS)]
 
 
 def _half_at(outline: Outline, points: Sequence[Point], down: float) -> float:

@@ -101,14 +101,16 @@ def hatching(look: Look, ids: str) -> str:
     )
 
 
-def both(look: Look, ids: str, laid: Laid, view: View, width: float, height: float) -> str:
+def both(
+    look: Look, ids: str, laid: Laid, view: View, width: float, height: float, *, hatched_as: str | None = None
+) -> str:
     """The piece over what is wanted: hatching where the tape touched both, dashed and full outlines.
 
     Everything of the piece has the class "mv": a page that lines it up elsewhere only moves that. width and height are
-    those of the view [units].
+    those of the view [units]; hatched_as: ids of the drawing whose patterns it takes, its own where there is none.
     """
     moved = f' transform="translate(0 {n(view.scale * laid.shift)})"'
-    box = f'x="0" y="0" width="{n(width)}" height="{n(height)}"'
+    room = f'width="{n(width)}" height="{n(height)}"'
     defs = [
         f'<path id="{ids}-w" d="{view.closed(laid.wanted)}"/><path id="{ids}-p" d="{view.closed(laid.piece)}"/>',
     ]
@@ -118,14 +120,16 @@ def both(look: Look, ids: str, laid: Laid, view: View, width: float, height: flo
     if zones:
         for name, shape in (("np", piece), ("nw", wanted)):
             defs.append(
-                f'<mask id="{ids}-{name}" maskUnits="userSpaceOnUse" {box}><rect {box} fill="#fff"/>'
+                f'<mask id="{ids}-{name}" maskUnits="userSpaceOnUse" x="0" y="0" {room}><rect {room} fill="#fff"/>'
                 f'{shape} fill="#000"/></mask>'
             )
         rects = "".join(_zone(view, zone, laid.wanted.mirrored) for zone in zones)
-        defs.append(f'<clipPath id="{ids}-z"><path d="{rects}"/></clipPath>{hatching(look, ids)}')
+        own = hatching(look, ids) if hatched_as is None else ""
+        defs.append(f'<clipPath id="{ids}-z"><path d="{rects}"/></clipPath>{own}')
+        of = hatched_as or ids
         hatched = (
-            f'<g class="hatch" clip-path="url(#{ids}-z)"><g mask="url(#{ids}-np)">{wanted} fill="url(#{ids}-s)"/></g>'
-            f'<g mask="url(#{ids}-nw)">{piece} fill="url(#{ids}-o)"/></g></g>'
+            f'<g class="hatch" clip-path="url(#{ids}-z)"><g mask="url(#{ids}-np)">{wanted} fill="url(#{of}-s)"/></g>'
+            f'<g mask="url(#{ids}-nw)">{piece} fill="url(#{of}-o)"/></g></g>'
         )
     # The dashes lie on top: where both outlines are at one place, the full line shows between and beside them.
     lines = f'<g class="mv"{moved}>{edges(look, view, laid.piece)}</g><use href="#{ids}-w"{look["o-ref"]}/>'

@@ -116,8 +116,17 @@ def details(
     return windows
 
 
-def window_parts(laid: Laid, detail: Detail, unit: Unit, scale: float, ids: str, *, look: Look = SCREEN) -> str:
-    """What stands inside a window; scale: units per millimetre."""
+def window_parts(
+    laid: Laid,
+    detail: Detail,
+    unit: Unit,
+    scale: float,
+    ids: str,
+    *,
+    look: Look = SCREEN,
+    hatched_as: str | None = None,
+) -> str:
+    """What stands inside a window; scale: units per millimetre; hatched_as: of the drawing that it stands in."""
     left, top, right, bottom = detail.window
     wide, high = scale * (right - left), scale * (bottom - top)
     # A right front stands mirrored: its window's left edge is the larger x.
@@ -132,7 +141,7 @@ def window_parts(laid: Laid, detail: Detail, unit: Unit, scale: float, ids: str,
         f'<clipPath id="{ids}-c"><rect width="{n(wide)}" height="{n(high)}"/></clipPath>',
         f'<g clip-path="url(#{ids}-c)">',
         graph(look, ids, view, unit, wide, high),
-        both(look, ids, laid, view, wide, high),
+        both(look, ids, laid, view, wide, high, hatched_as=hatched_as),
         path(look, "d-gap", f"M{n(x1)} {n(y1)}L{n(x2)} {n(y2)}{stops}"),
         "</g>",
         rect(look, "cell", 0.5, 0.5, wide - 1.0, high - 1.0),

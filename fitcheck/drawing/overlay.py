@@ -157,7 +157,8 @@ def window_rows(laid: Laid, unit: Unit, ids: str, mark: Mark, top: float) -> tup
     wide, high = (CSS_PX_PER_MM * mm for mm in WINDOW_MM)
     parts, y = [], top
     for detail in details_of(laid):
-        inside = window_parts(laid, detail, unit, CSS_PX_PER_MM, f"{ids}{detail.letter.lower()}")
+        own = f"{ids}{detail.letter.lower()}"
+        inside = window_parts(laid, detail, unit, CSS_PX_PER_MM, own, hatched_as=ids)
         parts.append(path(SCREEN, "cell", f"M0 {n(y)}H{n(WIDTH)}"))
         parts.append(f'<g class="detail" transform="translate(8 {n(y + 8)})">{inside}</g>')
         words = wrapped(detail_words(detail, unit, mark=mark), WIDTH - wide - 26.0, 5)

@@ -108,7 +108,7 @@ def ruler(point: PointReport, unit: Unit, span_mm: float, *, wide: int | None = 
     span_mm  half of the axis, one for all rulers of a page (``span_of``)
     """
     axis = axis_of(span_mm, unit)
-    parts = _ruler_parts(point, axis, axis_parts(axis, BASE, look=SCREEN), SCREEN)
+    parts = _ruler_parts(point, axis, _shared_parts(axis, SCREEN), SCREEN)
     return drawing("ruler", WIDTH, 62.0, [parts], look=SCREEN, wide=wide)
 
 
@@ -118,20 +118,25 @@ def rulers(points: Sequence[PointReport], unit: Unit, span_mm: float, *, ids: st
     ids  name of the axis, one of its own on a page
     """
     axis = axis_of(span_mm, unit)
-    drawn, same = f'<g class="axis" id="{ids}">{axis_parts(axis, BASE, look=PAGE)}</g>', f'<use href="#{ids}"/>'
+    drawn, same = f'<g class="axis" id="{ids}">{_shared_parts(axis, PAGE)}</g>', f'<use href="#{ids}"/>'
     return [
         drawing("ruler", WIDTH, 62.0, [_ruler_parts(point, axis, same if place else drawn, PAGE)], look=PAGE)
         for place, point in enumerate(points)
     ]
 
 
-def _ruler_parts(point: PointReport, axis: Axis, edge: str, look: Look) -> str:
-    """What stands inside a ruler's box; edge: its axis, drawn."""
+def _shared_parts(axis: Axis, look: Look) -> str:
+    """What the rulers of a page have alike: the wanted value and the axis."""
+    return wanted_parts(axis, (TOP, BASE), look=look) + axis_parts(axis, BASE, look=look)
+
+
+def _ruler_parts(point: PointReport, axis: Axis, shared: str, look: Look) -> str:
+    """What stands inside a ruler's box; shared: what all of its page have alike, drawn."""
     span_mm = axis.span
     sides = ("narrower", "wider") if point.direction == "across" else ("shorter", "longer")
     parts = [
         allowed_parts(axis, point.allowed_smaller_mm, point.allowed_larger_mm, (TOP, BASE), sides, look=look),
-        edge,
+        shared,
         side_words(sides, 11.0, look=look),
     ]
     if point.code == "held_at":
@@ -157,24 +162,31 @@ def allowed_parts(
     *,
     look: Look = SCREEN,
 ) -> str:
-    """Band and brackets of what is allowed, and the wanted value. None: any amount, so no bracket."""
+    """Band and brackets of what is allowed. None: any amount, so no bracket."""
     top, base = rows
     low = -axis.span if smaller_mm is None else max(-smaller_mm, -axis.span)
     high = axis.span if larger_mm is None else min(larger_mm, axis.span)
     x1, x2 = axis.x(low), axis.x(high)
     parts = [rect(look, "r-band", x1, top, x2 - x1, base - top)]
     words = (2.0 + text_width(sides[0]), WIDTH - 2.0 - text_width(sides[1]))
+    brackets = ""
     for x, feet, limit in ((x1, 5.0, smaller_mm), (x2, -5.0, larger_mm)):
         if limit is None or limit > axis.span:
             continue
         # A bracket under a word begins below it.
         under_word = x < words[0] or x > words[1]
         start = top + 3.5 if under_word else top - 3.0
-        parts.append(path(look, "r-br", f"M{n(x + feet)} {n(start)}H{n(x)}V{n(base)}"))
+        brackets += f"M{n(x + feet)} {n(start)}H{n(x)}V{n(base)}"
+    return "".join([*parts, path(look, "r-br", brackets) if brackets else ""])
+
+
+def wanted_parts(axis: Axis, rows: tuple[float, float], *, look: Look = SCREEN) -> str:
+    """The wanted value: a line with a triangle over it."""
+    top, base = rows
     centre = axis.x(0.0)
-    parts.append(path(look, "r-want", f"M{n(centre)} {n(top)}V{n(base)}"))
-    parts.append(path(look, "r-wantm", f"M{n(centre - 4.5)} {n(top - 8)}H{n(centre + 4.5)}L{n(centre)} {n(top - 1)}Z"))
-    return "".join(parts)
+    return path(look, "r-want", f"M{n(centre)} {n(top)}V{n(base)}") + path(
+        look, "r-wantm", f"M{n(centre - 4.5)} {n(top - 8)}H{n(centre + 4.5)}L{n(centre)} {n(top - 1)}Z"
+    )
 
 
 def interval_parts(axis: Axis, low: float, high: float, y: float, *, look: Look = SCREEN) -> str:
@@ -185,9 +197,13 @@ def interval_parts(axis: Axis, low: float, high: float, y: float, *, look: Look 
         return _arrow(edge, y, 1.0 if low > axis.span else -1.0, look)
     x1, x2 = axis.x(inside_low), axis.x(inside_high)
     parts = [rect(look, "r-int", x1, y - 2.5, x2 - x1, 5.0)]
+    stops = ""
     for x, out, way in ((x1, low < -axis.span, -1.0), (x2, high > axis.span, 1.0)):
-        parts.append(_arrow(x, y, way, look) if out else path(look, "r-intend", f"M{n(x)} {n(y - 5.5)}v11"))
-    return "".join(parts)
+        if out:
+            parts.append(_arrow(x, y, way, look))
+        else:
+            stops += f"M{n(x)} {n(y - 5.5)}v11"
+    return "".join([*parts, path(look, "r-intend", stops) if stops else ""])
 
 
 def _arrow(x: float, y: float, way: float, look: Look) -> str:

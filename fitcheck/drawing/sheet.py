@@ -4,11 +4,11 @@ from __future__ import annotations
 
 from fitcheck.drawing.details import WINDOW_MM, detail_words, details_of, window_parts
 from fitcheck.drawing.laid import At, Laid, lay
-from fitcheck.drawing.look import FONT, PRINT, SHEET_UNIT_MM
+from fitcheck.drawing.look import PRINT, SHEET_UNIT_MM
 from fitcheck.drawing.overlay import BAR, LINE, block_parts, body_of, legend_parts, name_of, title_block
 from fitcheck.drawing.placed import DISC, columns_of
 from fitcheck.drawing.rulers import zone_parts
-from fitcheck.drawing.svg import escape, n, path, rect, shortened, text, wrapped
+from fitcheck.drawing.svg import cell, escape, n, path, rect, shortened, text, wrapped
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.reports.shapes import Report
 from fitcheck.words import Mark, Unit, point_title, row_figures, zone_word
@@ -19,6 +19,8 @@ MARGIN_MM = 12.0
 SCALES = (2.0, 2.5, 4.0, 5.0, 8.0, 10.0)
 """Standard scales, 1 to each of these."""
 CHECK_MM = 100.0
+TICK = 0.8
+"""How thick a tick of the bar to check is [units]."""
 CHECK_ROOM = 30.0
 """What the bar to check takes at the foot [units]."""
 COLUMNS = (20.0, 30.0, 300.0, 336.0, 555.0, 628.0, 702.0)
@@ -71,7 +73,7 @@ def sheet(
     if windows:
         parts += [path(PRINT, "cell", f"M0 {n(y)}H{n(wide)}"), f'<g transform="translate(0 {n(y)})">{windows}</g>']
         y += windows_high
-    parts += [path(PRINT, "cell", f"M0 {n(y)}H{n(wide)}"), _list(report, laid, unit, y, mark)]
+    parts += [path(PRINT, "cell", f"M0 {n(y)}H{n(wide)}"), _list(report, laid, unit, ids, y, mark)]
     y += list_high
     cells, block_high = block_parts(PRINT, [*block, ("Scale", f"1:{scale:g}")], wide, y)
     parts += [cells, rect(PRINT, "frame", 0.0, 0.0, wide, y + block_high), _check_bar(wide, high)]
@@ -79,8 +81,7 @@ def sheet(
     label = f"{name_of(report, laid).rstrip('.')}, at 1:{scale:g}."
     return (
         f'<svg xmlns="http://www.w3.org/2000/svg" class="print-sheet" width="{n(width)}mm" height="{n(height_mm)}mm"'
-        f' viewBox="0 0 {n(width)} {n(height_mm)}" role="img" aria-labelledby="{ids}-t" font-family="{FONT}"'
-        f' data-scale="{scale:g}">'
+        f' viewBox="0 0 {n(width)} {n(height_mm)}" role="img" aria-labelledby="{ids}-t" data-scale="{scale:g}">'
         f'<title id="{ids}-t">{escape(label)}</title>'
         f'<rect width="{n(width)}" height="{n(height_mm)}" fill="#fff"/>'
         f'<g transform="translate({n(MARGIN_MM)} {n(MARGIN_MM)}) scale({SHEET_UNIT_MM})">{"".join(parts)}</g></svg>'
@@ -94,15 +95,16 @@ def _windows(laid: Laid, unit: Unit, ids: str, wide: float, mark: Mark) -> str:
     parts = []
     for place, detail in enumerate(details_of(laid)):
         x = step + place * (window_wide + step)
-        inside = window_parts(laid, detail, unit, 1 / SHEET_UNIT_MM, f"{ids}{detail.letter.lower()}", look=PRINT)
+        own = f"{ids}{detail.letter.lower()}"
+        inside = window_parts(laid, detail, unit, 1 / SHEET_UNIT_MM, own, look=PRINT, hatched_as=ids)
         parts.append(f'<g class="detail" transform="translate({n(x)} 8)">{inside}</g>')
         for line, word in enumerate(wrapped(detail_words(detail, unit, mark=mark), window_wide, 2), start=1):
             parts.append(text(PRINT, "l-text", x, 8 + window_high + LINE * line, word))
     return "".join(parts)
 
 
-def _list(report: Report, laid: Laid, unit: Unit, top: float, mark: Mark) -> str:
-    """The list that the figures of the keys stand for."""
+def _list(report: Report, laid: Laid, unit: Unit, ids: str, top: float, mark: Mark) -> str:
+    """The list that the figures of the keys stand for; a sign that comes again refers to the first."""
     y = top + LINE
     parts = [
         text(PRINT, "l-label", x, y, word, anchor)
@@ -114,6 +116,7 @@ def _list(report: Report, laid: Laid, unit: Unit, top: float, mark: Mark) -> str
             (COLUMNS[6], "difference", "end"),
         )
     ]
+    signs: dict[str, str] = {}
     for point in sorted(report.points, key=lambda point: laid.figures[point.key]):
         y += LINE
         row = row_figures(point, Tape(unit, mark))
@@ -126,18 +129,29 @@ def _list(report: Report, laid: Laid, unit: Unit, top: float, mark: Mark) -> str
             (COLUMNS[5], row.measured, "end"),
             (COLUMNS[6], row.difference, "end"),
         ]
-        parts.append(f'<g transform="translate({n(COLUMNS[2])} {n(y - 12)}) scale(0.75)">{sign}</g>')
-        parts += [text(PRINT, "l-text", x, y, word, anchor) for x, word, anchor in cells if word]
+        at = f'transform="translate({n(COLUMNS[2])} {n(y - 12)}) scale(.75)"'
+        name = signs.get(sign)
+        if name is None:
+            name = signs[sign] = f"{ids}-z{len(signs)}"
+            parts.append(f'<g {at}><g id="{name}">{sign}</g></g>')
+        else:
+            parts.append(f'<use href="#{name}" {at}/>')
+        words = "".join(cell(x, word, anchor) for x, word, anchor in cells if word)
+        parts.append(f'<g{PRINT["l-text"]} transform="translate(0 {n(y)})">{words}</g>')
     return f'<g class="list">{"".join(parts)}</g>'
 
 
 def _check_bar(wide: float, high: float) -> str:
-    long = CHECK_MM / SHEET_UNIT_MM
+    """The bar with its ticks: each kind one broken line, as thick as its ticks are long."""
+    mm = 1 / SHEET_UNIT_MM
+    long = CHECK_MM * mm
     x, y = (wide - long) / 2, high - 6.0
     ticks = "".join(
-        f"M{n(place * long / 100)} 0v-{12 if place % 10 == 0 else 8 if place % 5 == 0 else 5}" for place in range(101)
+        f'<path stroke="#000" stroke-width="{up}" stroke-dasharray="{TICK} {every * mm - TICK}"'
+        f' d="M{-TICK / 2} {-up / 2}H{long + TICK / 2}"/>'
+        for every, up in ((1, 5), (5, 8), (10, 12))
     )
     return (
         f'<g class="check-bar" transform="translate({n(x)} {n(y)})">{path(PRINT, "r-edge", f"M0 0h{n(long)}")}'
-        f"{path(PRINT, 'r-mm', ticks)}{text(PRINT, 'l-text', -6.0, 0.0, 'This bar is 100 mm:', 'end')}</g>"
+        f"{ticks}{text(PRINT, 'l-text', -6.0, 0.0, 'This bar is 100 mm:', 'end')}</g>"
     )

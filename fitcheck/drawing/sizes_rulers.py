@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 
 from fitcheck.advice.sizes.answers import SizesAnswer
 from fitcheck.drawing.look import SCREEN, WIDTH
-from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, span_for
+from fitcheck.drawing.rulers import allowed_parts, axis_of, axis_parts, interval_parts, span_for, wanted_parts
 from fitcheck.drawing.svg import drawing, pill, text, text_width
 from fitcheck.estimates.numbers import CannotSay, Quantity
 from fitcheck.records.frozen import frozen
@@ -72,6 +72,7 @@ def sizes_ruler(point: SizesAtPoint, unit: Unit, span_mm: float, best: str | Non
     base = TOP + ROW * len(marks)
     parts = [
         allowed_parts(axis, point.allowed_smaller_mm, point.allowed_larger_mm, (TOP, base), ("", "")),
+        wanted_parts(axis, (TOP, base)),
         axis_parts(axis, base),
     ]
     for row, (name, off) in enumerate(marks.items()):

@@ -101,9 +101,17 @@ def pill(look: Look, name: str, x: float, y: float, width: float, height: float)
 
 def text(look: Look, name: str, x: float, y: float, content: str, anchor: str = "start") -> str:
     """A text of a class, its fractions as elements of the class `frac`; anchor: start, middle or end."""
+    return f'<text{look[name]} x="{n(x)}" y="{n(y)}"{_anchored(anchor, content)}</text>'
+
+
+def cell(x: float, content: str, anchor: str = "start") -> str:
+    """A text of a row that says for all of its texts which class they have and how far down they stand."""
+    return f'<text x="{n(x)}"{_anchored(anchor, content)}</text>'
+
+
+def _anchored(anchor: str, content: str) -> str:
     at = "" if anchor == "start" else f' text-anchor="{anchor}"'
-    words = FRACTION.sub(r'<tspan class="frac">\g<0></tspan>', escape(content))
-    return f'<text{look[name]} x="{n(x)}" y="{n(y)}"{at}>{words}</text>'
+    return f"{at}>" + FRACTION.sub(r'<tspan class="frac">\g<0></tspan>', escape(content))
 
 
 def drawing(

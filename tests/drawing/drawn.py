@@ -134,7 +134,7 @@ def text_boxes(root: ET.Element) -> list[TextBox]:
             found.append(_moved("key", cx - r, cy - r, cx + r, cy + r, scale, dx, dy))
         if one.tag == f"{SVG}text" and one.get("class") != "t-keyn":
             size = float(one.get("font-size") or TEXT)  # of a sheet the page says it
-            x, y = float(one.get("x", "")), float(one.get("y", ""))
+            x, y = float(one.get("x", "")), float(one.get("y", "0"))
             width = wide(one.text or "", size)
             left = x - {"middle": width / 2, "end": width}.get(one.get("text-anchor", ""), 0.0)
             # Capitals and figures are 0.73 of the size, what hangs below the line 0.21 of it (DejaVu Sans).

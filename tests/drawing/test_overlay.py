@@ -408,6 +408,12 @@ def test_the_bar_to_check_is_100_mm_and_windows_are_of_true_size():
         if element.get("class") == "check-bar":
             edge = next(part for part in element if part.get("class") == "r-edge")
             assert numbers(edge.get("d"))[2] * factor == pytest.approx(100.0, abs=0.01)
+            broken = [part for part in element if part.get("stroke-dasharray")]
+            steps = [sum(map(float, part.get("stroke-dasharray").split())) * factor for part in broken]
+            assert steps == pytest.approx([1.0, 5.0, 10.0], abs=1e-6)
+            for part in broken:  # its first tick is in the middle of the bar's end
+                tick, _ = map(float, part.get("stroke-dasharray").split())
+                assert numbers(part.get("d"))[0] == pytest.approx(-tick / 2)
             seen.add("bar")
         if element.get("id") == "sha-w":
             points = ends(element.get("d"))
@@ -424,7 +430,7 @@ def test_everything_on_a_sheet_stands_on_the_paper_and_is_9_points_high(make):
     for element, factor, dx, dy in everything(parsed(svg)):
         if element.tag == f"{SVG}text":
             assert TEXT * factor >= 9 * 25.4 / 72
-            x, y = dx + factor * float(element.get("x")), dy + factor * float(element.get("y"))
+            x, y = dx + factor * float(element.get("x")), dy + factor * float(element.get("y", 0))
             assert 10 <= x <= 200
             assert 10 <= y <= 287
         if element.get("class") == "frame":

@@ -231,8 +231,10 @@ def test_inches_typed_as_centimetres_are_put_right_with_one_button(browser):
 def test_a_reading_set_aside_stays_listed_and_counts_no_more(browser):
     at = "/makes/grey_pullover"
     page = browser.read(at)
-    which = re.search(r'<button[^>]* name="?which"? value="([^"]+)"', page)
-    browser.post(f"{at}/aside", which=html.unescape(which[1]))
+    place, which = re.search(
+        r'"place" value="([^"]+)"><p class="whose">.*?"which" value="([^"]+)"', page, re.S
+    ).groups()
+    browser.post(f"{at}/aside", place=html.unescape(place), which=which)
     page = browser.read(at)
     assert "From 23 readings" in page
     assert "set aside: no reason was given" in page

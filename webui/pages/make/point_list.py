@@ -13,6 +13,7 @@ from fitcheck.drawing.tapes import key_figures
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household
 from fitcheck.records.makes import Make
+from fitcheck.records.places import Place
 from fitcheck.reports.shapes import PointReport, Report
 from fitcheck.words import pages as say
 from fitcheck.words.point_lines import PointLine, point_line, said_of_all
@@ -133,9 +134,9 @@ def _grouped(
     point: PointReport, lines: Mapping[str, list[ReadingLine]]
 ) -> tuple[tuple[str, tuple[ReadingLine, ...]], ...]:
     """Readings under what they were read on; the reference's say so where another source came before them."""
-    groups: dict[str, list[ReadingLine]] = {}
+    groups: dict[tuple[str, Place], list[ReadingLine]] = {}
     for line in lines.get(point.key, []):
         if point.source not in ("garment", "overhang") and line.place.kind == "garments":
             line = replace(line, told="not used: what is wanted comes from elsewhere")
-        groups.setdefault(line.whose, []).append(line)
-    return tuple((whose, tuple(listed)) for whose, listed in groups.items())
+        groups.setdefault((line.whose, line.place), []).append(line)
+    return tuple((whose, tuple(listed)) for (whose, _), listed in groups.items())

@@ -36,8 +36,7 @@ def _piece_asked() -> str | None:
 def aside(key: str) -> Response:
     """Set a reading aside with a reason; it stays and does not count any more."""
     before = report_or_404(key, _piece_asked())
-    # One button is one field, so place and reading stand in it together.
-    place, _, reading = request.form.get("which", "").rpartition(" ")
+    place, reading = request.form.get("place", ""), request.form.get("which", "")
     reason = request.form.get("reason", "").strip() or ground.NO_REASON
     try:
         done = views.store().set_aside(where_of(place), reading, reason[:400])
