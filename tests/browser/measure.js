@@ -110,12 +110,19 @@ measure.laidOut = () => {
                       y: box.top + box.height / 2, left: box.left, right: box.right, top: box.top, bottom: box.bottom});
   }
 
-  for (const one of document.querySelectorAll("*")) {
-    const style = getComputedStyle(one);
-    if (style.animationName !== "none" || parseFloat(style.transitionDuration) || style.scrollBehavior !== "auto")
-      out.moves.push(one.tagName + "." + one.className);
-  }
+  out.moves = measure.moving();
   return out;
+};
+
+// What is animated, or glides into another look or place; what scripts had glide is in `moved`, where that is noted.
+measure.moving = () => {
+  const styled = [...document.querySelectorAll("*")].filter(one => {
+    const style = getComputedStyle(one);
+    return style.animationName !== "none" || parseFloat(style.transitionDuration) || style.scrollBehavior !== "auto";
+  });
+  const drawn = document.querySelectorAll("animate, animateTransform, animateMotion, set, marquee");
+  return [...[...styled, ...drawn].map(one => one.tagName + "." + one.className),
+          ...document.getAnimations().map(one => one.constructor.name), ...(window.moved || [])];
 };
 
 // What takes the focus and does not show it: an outline of 2 px, its own or that of what stands for it.
