@@ -83,6 +83,7 @@ DECISION_REASONS = (
     "less_work",
     "wild_reading",
     "as_read",
+    "felted",
     "miscount",
     "another_dial",
     "needles",

@@ -76,6 +76,7 @@ class Piece(Knitted):
 
     replaces        the piece that this one was knitted again for
     dial_confirmed  it was asked whether the dial stood where it is written, and it did
+    felted          whether it felted or shrank in the wash, once that was asked
     counts          stitches at widths and rows at lengths above the band, per point of measure
     rib             stitches and rows of the band or rib at its lower end
     shaping         how its edges were shaped; an edge that is not said is assumed from the counts
@@ -85,6 +86,7 @@ class Piece(Knitted):
     piece: PieceKind
     replaces: Key | None = None
     dial_confirmed: bool = False
+    felted: bool | None = None
     counts: dict[PointKey, Counts] = Field(default_factory=dict)
     rib: Rib | None = None
     shaping: dict[ShapedEdge, EdgeShaping] = Field(default_factory=dict)

@@ -20,6 +20,8 @@ Fibre = Literal[
     "viscose",
     "other",
 ]
+FELTS: tuple[Fibre, ...] = ("wool", "alpaca", "mohair")
+"""Fibres that felt in a hot or rough wash (common practice, no source)."""
 HOLDS_NO_STRETCH: tuple[Fibre, ...] = ("cotton", "acrylic", "superwash_wool", "linen", "viscose")
 """Fibres that do not hold a piece that was blocked larger (common practice, no source)."""
 
@@ -67,6 +69,11 @@ class Yarn(Record):
     def main_fibre(self) -> Fibre | None:
         """The fibre with the largest share; None when no fibre is said."""
         return max(self.fibres, key=lambda share: share.percent).fibre if self.fibres else None
+
+    @property
+    def may_felt(self) -> bool:
+        """Whether it felts in a hot or rough wash; of one whose fibres nobody said it may."""
+        return not self.fibres or any(share.fibre in FELTS for share in self.fibres)
 
     @property
     def holds_a_stretch(self) -> bool | None:

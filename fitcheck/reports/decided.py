@@ -99,10 +99,14 @@ def swallowed_mm(target: Target) -> float:
 def dial_again(given: Given, points: Sequence[Read], known: FabricOf | None) -> Dial | None:
     """The swatched dial at which the planned counts would come out right where they do not at this piece's dial.
 
+    Its own where it felted: nothing was wrong but the wash.
+
     None unless the swatches tell the slope of the dial, and every planned width then lies within what is allowed; and
     while another piece of the make is knitted and kept: the new one is sewn to it.
     """
     piece = given.piece
+    if piece is not None and piece.felted:
+        return piece.dial
     if known is None or piece is None or piece.dial is None:
         return None
     if any(other.stages and other.id != piece.id for other in given.make.standing):

@@ -10,7 +10,7 @@ from fitcheck.estimates.numbers import Assumed, CannotSay
 from fitcheck.records.makes import Piece
 from fitcheck.records.repeatability import OVERHANG_MM
 from fitcheck.records.wearers import Wearer
-from fitcheck.records.yarns import Yarn
+from fitcheck.records.yarns import FELTS, Yarn
 from fitcheck.reports.reads import Read
 from fitcheck.reports.steps import Steps
 
@@ -80,7 +80,7 @@ def _share_of_overhang(read: Read) -> float:
 def cautions_of_yarn(yarn: Yarn | None) -> tuple[str, ...]:
     """Codes of what can ruin a piece of this yarn as it is washed and blocked; of one whose fibres nobody said, all."""
     fibres = {share.fibre for share in yarn.fibres} if yarn else set()
-    felts, acrylic = fibres & {"wool", "alpaca", "mohair"}, "acrylic" in fibres
+    felts, acrylic = not fibres.isdisjoint(FELTS), "acrylic" in fibres
     return tuple(code for code, can in (("felting", felts), ("steam_acrylic", acrylic)) if can or not fibres)
 
 

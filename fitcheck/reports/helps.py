@@ -136,6 +136,8 @@ def _asked_first(advice: Recommendation) -> Iterator[Help]:
             yield Help("answer_question", advice.about)
         case "as_read":
             yield Help("say_as_read")
+        case "felted":
+            yield Help("say_felted")
         case "miscount":
             along = POINTS[advice.about].direction == "along"
             yield Help("count_rows" if along else "count_stitches", advice.about)

@@ -2,9 +2,11 @@
 
 from __future__ import annotations
 
-from collections.abc import Sequence
+import math
+from collections.abc import Mapping, Sequence
 from dataclasses import replace
-from typing import TYPE_CHECKING
+from statistics import median
+from typing import TYPE_CHECKING, NamedTuple
 
 from fitcheck.advice.decide.others import Knitted
 from fitcheck.advice.judge.doubts import Doubt
@@ -13,6 +15,7 @@ from fitcheck.advice.judge.points import PiecePoint
 from fitcheck.advice.judge.verdict import PieceVerdict, differences, judge_piece
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Piece
 from fitcheck.reports.given import Doubts, Given, Hands
@@ -20,6 +23,13 @@ from fitcheck.reports.reads import Read, carried_together, read_of, targets_of
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
+
+
+class Smaller(NamedTuple):
+    """By how much a piece is smaller than was to be expected, in each direction that tells it [1]; by its swatches."""
+
+    by: Sequence[float]
+    swatched: bool
 
 
 def judged_of(piece: Piece, reads: Sequence[Read], others: FabricOf | None, *, carried: bool) -> PieceVerdict:
@@ -101,11 +111,45 @@ def pulled_doubt(piece: Piece, doubt: Doubt | None) -> Doubt | None:
     return None if doubt is not None and doubt.code == "out_of_shape" and blocked > 1 else doubt
 
 
+def smaller(piece: Piece, reads: Sequence[Read], others: FabricOf | None, planned: Mapping[str, int]) -> Smaller:
+    """By how much a piece is smaller than its swatches promise, or where there are none than it was planned.
+
+    With F what was measured and N the count of a point, per direction 1 - the median of F / (N s); s is the size that
+    the fabric without this piece has at its dial, or of the plan the median of what is wanted over what is planned.
+
+    others   the fabric without this piece;  planned: its planned counts
+    """
+    dial = piece.dial.position(others.marks) if others is not None and piece.dial is not None else None
+    fabric = others.fabric if others is not None and dial is not None and not others.fabric.refuses(dial) else None
+    ways: tuple[CountedDirection, ...] = ("across", "along")
+    less = []
+    for way in ways:
+        points = [read for read in reads if read.point.direction == way and not read.point.pinned]
+        sizes = [
+            read.point.measured.value / read.point.count
+            for read in points
+            if read.point.measured is not None and read.point.count
+        ]
+        wanted = [
+            read.target.wanted.value / count
+            for read in points
+            if read.target.wanted is not None
+            and (count := planned.get(read.key) or piece.counts.get(read.key, Counts()).planned)
+        ]
+        prior = fabric.prior(way, dial) if fabric is not None else None
+        expected = math.exp(prior.log_mean) if prior is not None else median(wanted) if wanted else None
+        if sizes and expected:
+            less.append(1 - median(sizes) / expected)
+    return Smaller(less, fabric is not None)
+
+
 def as_answered(piece: Piece, doubt: Doubt, read: Read | None) -> Piece | None:
     """The piece as if what is doubted were as the tape has it; None where that is no answer that can be typed.
 
     read  the point that is to be counted
     """
+    if doubt.code == "felted":
+        return piece.model_copy(update={"felted": True})
     if doubt.code == "another_dial" and doubt.dial is not None:
         return piece.model_copy(update={"dial": Dial.model_validate(doubt.dial), "dial_confirmed": True})
     if doubt.code != "miscount" or read is None or read.target.count is None:

@@ -146,6 +146,7 @@ def _head(told: Steps) -> Head:
         carried=told.carried and bool(told.points),
         to_knit=tuple(kinds_left(given.make, piece)),
         finished=given.make.finished.isoformat() if given.make.finished else None,
+        felted=bool(piece and piece.felted),
     )
 
 
@@ -210,6 +211,7 @@ def _doubt(told: Steps) -> dict[str, Any]:
     return {
         "instead": max(1, count + doubt.stitches) if count is not None else None,
         "dial": doubt.dial,
+        "smaller_percent": 100 * doubt.smaller if doubt.smaller else None,
         "pulled_percent": pulled,
     }
 

@@ -36,6 +36,7 @@ class Head:
     carried   the piece is not washed and blocked yet: its lengths are carried there by the fabric
     to_knit   kinds of pieces that are still to be knitted
     finished  day on which the make was finished, as ISO text, or None
+    felted    the piece felted or shrank in the wash: it tells nothing of the fabric
     """
 
     make: str
@@ -52,6 +53,7 @@ class Head:
     carried: bool = False
     to_knit: tuple[str, ...] = ()
     finished: str | None = None
+    felted: bool = False
 
 
 @frozen
@@ -111,6 +113,7 @@ class Advice:
     dial           where the dial is doubted: the setting that the tape stands for, which goes with the plan
     as_read        where it is asked whether the garment is copied as it was read: why, rib, stretched or worn
     pulled_percent  where the piece lies out of shape: how much longer, and as much narrower, than at rest [%]
+    smaller_percent  where it may have felted: by how much it is smaller both across and along [%]
     round          points that a whole round reads, where it is asked for or is worth its while
     outcomes       what each outcome at the point that the round is about leads to, from the smallest difference on
     on_bed         where it is asked how many needles the bed has: the most stitches that must lie on it
@@ -130,6 +133,7 @@ class Advice:
     dial: str | None = None
     as_read: str | None = None
     pulled_percent: float | None = None
+    smaller_percent: float | None = None
     round: tuple[str, ...] = ()
     outcomes: tuple[OutcomeReport, ...] = ()
     on_bed: int | None = None

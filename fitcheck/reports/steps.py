@@ -16,12 +16,12 @@ from fitcheck.advice.decide.situation import decision_state
 from fitcheck.advice.decide.sleeves import sleeve_counts
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, ActionCode, DecisionState
 from fitcheck.advice.decide.work import work_of
-from fitcheck.advice.judge.doubts import Doubt, doubt_of, uneven_doubt
+from fitcheck.advice.judge.doubts import Doubt, doubt_of, felted_doubt, uneven_doubt
 from fitcheck.advice.judge.points import PiecePoint
 from fitcheck.advice.judge.verdict import PieceVerdict
 from fitcheck.advice.left import kinds_left
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch
-from fitcheck.advice.rest.planned import repeat_of, size_table_of
+from fitcheck.advice.rest.planned import planned_counts, repeat_of, size_table_of
 from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes, Stretched
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.advice.stretch import lengthened, stretched
@@ -47,7 +47,7 @@ from fitcheck.reports.decided import (
     swallowed_mm,
 )
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
-from fitcheck.reports.judged import as_answered, explained, judged_of, knitted_beside, looks_of, pulled_doubt
+from fitcheck.reports.judged import as_answered, explained, judged_of, knitted_beside, looks_of, pulled_doubt, smaller
 from fitcheck.reports.reads import Read, read_of, seam_sizes, targets_of
 
 if TYPE_CHECKING:
@@ -227,7 +227,7 @@ def _state(told: Steps) -> DecisionState:
         spreads=following.spreads,
         next_follows=following.follows,
         shift=following.moved,
-        holds=given.yarn.holds_a_stretch if given.yarn else None,
+        holds=False if piece.felted else given.yarn.holds_a_stretch if given.yarn else None,
         given=stretched(piece),
         more=bool(left),
         work=work_of(make, household, piece, state.points),
@@ -239,6 +239,7 @@ def _state(told: Steps) -> DecisionState:
         ),
         as_read=told.doubts.copied,
         miscount=doubted or None,
+        felted=doubt == "felted",
         another_dial=doubt == "another_dial",
         out_of_shape=doubt == "out_of_shape",
     )
@@ -483,8 +484,12 @@ def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
     """
     explanation = explained(piece, told.points, judged, carried=told.carried)
     uneven = uneven_counts(told.given.make, piece, told.given.questions)
+    if isinstance(told.decided, CannotSay) or piece.felted:
+        return told
     doubt = pulled_doubt(piece, doubt_of(explanation)) or uneven_doubt(uneven, [read.point for read in told.points])
-    if doubt is None or isinstance(told.decided, CannotSay):
+    if told.decided.advice.then.code in UNDOES:
+        doubt = _felted_doubt(told, piece, doubt)
+    if doubt is None:
         return told
     counted = None
     if not told.decided.state.outliers:
@@ -494,6 +499,15 @@ def _doubted(told: Steps, piece: Piece, judged: PieceVerdict) -> Steps:
     judged_off = frozenset((piece.id, key) for key in doubt.suspects)
     told = replace(told, counted=counted, doubts=replace(told.doubts, judged=judged_off, first=doubt))
     return _onward(replace(told, fabric=_fabric(told)), "decided", "decided")
+
+
+def _felted_doubt(told: Steps, piece: Piece, doubt: Doubt | None) -> Doubt | None:
+    """The doubt whether the piece felted, where nobody answered that and it can be; else the other one."""
+    given = told.given
+    if piece.felted is not None or piece.dial is None or told.carried or (given.yarn and not given.yarn.may_felt):
+        return doubt
+    less = smaller(piece, told.points, told.others, planned_counts(given.make, given.household, piece.piece))
+    return felted_doubt(less.by, doubt, swatched=less.swatched)
 
 
 def _as_if_answered(told: Steps, piece: Piece, doubt: Doubt) -> Steps | None:
@@ -509,6 +523,8 @@ def _as_if_answered(told: Steps, piece: Piece, doubt: Doubt) -> Steps | None:
         told, piece = _as_if(told, piece, marked), marked
         if isinstance(told.decided, CannotSay) or told.judged is None:
             return None
+        if piece.felted:
+            return told
         still = doubt_of(explained(piece, told.points, told.judged, carried=told.carried))
         if still is None:
             return told

@@ -481,6 +481,8 @@ def left_out_because(left_out: LeftOut, names: Names = NO_NAMES) -> str:
         case "stretched":
             way = "longer" if left_out.detail == "along" else "wider"
             return f"what it was blocked {way} is taken off, for only what belongs to it is blocked alike"
+        case "felted":
+            return "it felted, and tells nothing of the fabric"
         case "asked_about":
             of = {"across": " of the width of its stitches", "along": " of the height of its rows"}.get(left_out.detail)
             return f"{f'what is asked about{of}' if of else 'it is asked about, and'} stays out until it is answered"
@@ -514,8 +516,7 @@ def assumed_fabric_sentence(assumed: Assumed, tape: Tape = CM) -> str:
             return f"In {way} a piece differs from its swatch by {told}: no piece was measured yet."
         case "change_across" | "change_along":
             way = "width" if assumed.code == "change_across" else "length"
-            stage = stage_name(assumed.about)
-            return f"What is {stage} changes in {way} by {told} when it is washed and blocked."
+            return f"What is {stage_name(assumed.about)} changes in {way} by {told} when it is washed and blocked."
         case "tape_hand":
             return "One reading of the tape is as right as it usually is."
         case "one_laying":

@@ -150,6 +150,7 @@ HELPS = {
     "count_rows": "Count the rows of the {point}.",
     "say_dial": "Say where the dial stood when {piece} was knitted.",
     "say_as_read": "Say whether {garment} is to be copied as it was read.",
+    "say_felted": "Say how {piece} was washed: whether it felted.",
     "say_fibre": "Say the yarn’s fibres: they tell whether a piece can be blocked larger.",
     "read_finer": "Read {piece} to the millimetre, or to 1/8 in: so far it was read coarser than that.",
     "lay_again": "Lift, shake and lay {piece} again between readings{at}, and say which laying each is of.",

@@ -49,6 +49,7 @@ _FIELDS = {
     "hours": "hours since",
     "fits": "what it must fit",
     "as_read": "copied as it was read",
+    "felted": "felted",
     "across": "width between the marks",
     "along": "height between the marks",
     "done": "deeds done",

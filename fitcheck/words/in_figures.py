@@ -31,7 +31,7 @@ class InFigures:
     share: float | None = None
 
 
-UNSURE = ("out_of_shape", "another_dial", "as_read")
+UNSURE = ("out_of_shape", "felted", "another_dial", "as_read")
 """What is asked or laid anew before any chance is said."""
 
 
@@ -61,6 +61,7 @@ MEASURED_AGAIN = {
     "wash_and_block": ("a wash", "and a few minutes with the tape measure. Nothing is unravelled."),
     "out_of_shape": (FEW_MINUTES, "to wet it, and again with the tape measure. Nothing is unravelled."),
     "as_read": ("an answer", "Nothing is unravelled."),
+    "felted": ("an answer", "Nothing is unravelled."),
     "another_dial": ("an answer", "Nothing is unravelled."),
     "needles": ("an answer", "Nothing is unravelled."),
     "miscount": (FEW_MINUTES, "counting. Nothing is unravelled."),

@@ -8,7 +8,7 @@ from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.changes import each_new_count
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.names import direction_of, piece_kind, piece_name, point_name
-from fitcheck.words.phrases import count_words, counted_words, few, listed
+from fitcheck.words.phrases import capital, count_words, counted_words, few, listed
 from fitcheck.words.points import because_it_is, worst_first
 from fitcheck.words.rest import rest_piece_name
 from fitcheck.words.said import MOST_HEAD, Deed, heading
@@ -28,6 +28,9 @@ def knitted_again(report: Report, action: ActionReport, tape: Tape) -> list[str 
     else:
         told = [f"Knit {piece} again{', with other counts' if counts else ''}."]
         how = [Deed(1, "for the new one", listed(counts))] if counts else []
+    if report.head.felted:
+        told += [f"{capital(piece)} felted, and nothing blocks it out.", "Wash the new one cool and still."]
+        return [*told, *_cast_on(report), *_waiting(report)]
     off = worst_first(point for point in report.points if point.code != "matches" and point.code != "held_at")
     if off:
         told.append(because_it_is(report, off[:1], tape, f", {_no_other_way(off[0])}"))

@@ -55,6 +55,8 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
         case "another_dial":
             told = [f"Did the dial stand at {advice.dial}?", "Widths and lengths both are what it makes there."]
             return told + stands.after(if_answered(report, advice))
+        case "felted":
+            return [*felted_first(report, advice), *stands.after(if_answered(report, advice))]
         case "needles":
             return needles_asked(advice.on_bed or 0) + stands.after(if_answered(report, advice))
         case "out_of_shape":
@@ -69,6 +71,18 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
         case "two_layings":
             return _lay_again(report, advice, stands, tape)
     return _read_again(report, advice, stands, tape)
+
+
+def felted_first(report: Report, advice: Advice) -> list[str]:
+    """How the piece was washed is asked: smaller both ways it felted, or stood at a tighter dial."""
+    piece = piece_name(report.head)
+    smaller = f"{advice.smaller_percent or 0:.0f} % smaller than it should be, both across and along"
+    return [
+        f"How was {piece} washed: did it felt?",
+        f"It is {smaller}: so is wool after a hot or rough wash, and so is a tighter dial.",
+        "Felted, it is thick, its stitches hardly show, and nothing blocks it out.",
+        f"If it did not: did the dial stand at {advice.dial}?" if advice.dial else "",
+    ]
 
 
 def _look_at_the_odd_one(report: Report, advice: Advice, stands: _AsItStands) -> list[str]:
@@ -247,6 +261,8 @@ def if_answered(report: Report, advice: Advice) -> str:
         return "If it is copied, " if advice.as_read == "worn" else "If they are copied, "
     if advice.reason == "another_dial":
         return f"If it stood at {advice.dial}, "
+    if advice.reason == "felted":
+        return "If it felted, "
     if advice.reason == "needles":
         return "If it has as many, "
     point = point_of(report, advice.about) if advice.reason == "miscount" else None

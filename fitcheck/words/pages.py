@@ -363,8 +363,17 @@ AS_READ = {
     "newer": (("yes", "Keep the earlier measuring"),),
 }
 """The answers to whether a garment is to be copied as it was read."""
+FELTED = (("yes", "It felted"), ("no", "It did not"))
+"""The answers to whether a piece felted."""
+FELTED_ANSWERED = {"yes": "the piece felted", "no": "the piece did not felt"}
+"""What was answered, beside what it changed."""
 AS_READ_ANSWERED = {"yes": "the sweater copied as it was read", "no": "the sweater not copied as it was read"}
 """What was answered, beside what it changed."""
+
+
+def felted_asked(piece: str) -> str:
+    """Whether a piece felted, in one question."""
+    return f"Did {piece} felt in the wash?"
 
 
 def as_read_asked(why: str | None, garment: str) -> str:

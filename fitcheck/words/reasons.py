@@ -37,6 +37,7 @@ REASONS = {
     "as_read_worn": "What hangs grows longer, and the advice hangs on figures that were read so.",
     "miscount": "The lengths and the counts do not go together, and counting is quick.",
     "miscount_across": "The widths and the counts do not go together, and counting is quick.",
+    "felted": "What felted is knitted again as it was planned; what did not, at another dial or with other counts.",
     "another_dial": "What to do hangs on it.",
     "needles": "A narrower bed does not hold what is advised.",
     "out_of_shape": "Nothing is unravelled for a piece that was only pulled as it was laid.",
@@ -176,7 +177,7 @@ def cost(report: Report, tape: Tape = CM) -> str:
             return "A wash, and a few minutes with the tape measure. Nothing is unravelled."
         if advice.reason == "out_of_shape":
             return "Wetting it and a few minutes with the tape measure. Nothing is unravelled."
-        if advice.reason in ("as_read", "another_dial", "needles"):
+        if advice.reason in ("as_read", "felted", "another_dial", "needles"):
             return "An answer. Nothing is unravelled."
         with_what = "counting" if advice.reason == "miscount" else "with the tape measure"
         return f"A few minutes {with_what}. Nothing is unravelled."
@@ -232,6 +233,8 @@ def chance(report: Report) -> str:
         return "Cannot say yet."
     if unanswered(report):
         return "Not said before the question is answered."
+    if advice.reason == "felted":
+        return "Not said before it is known whether it felted."
     if advice.reason == "out_of_shape":
         return "Not said before it was wetted and read again."
     plan = action_of(report, advice.then if advice.action == "measure_again" else advice.action)
@@ -325,6 +328,8 @@ def _line_measure(report: Report) -> str:
         return "a surer count"
     if advice.reason == "as_read":
         return f"an answer about {reference_name(report.head)}"
+    if advice.reason == "felted":
+        return "an answer about the wash"
     if advice.reason == "another_dial":
         return "an answer about the dial"
     if advice.reason == "needles":

@@ -340,7 +340,7 @@ NOTES: Mapping[Note, str] = MappingProxyType(
 def _at_dial(piece: RestPiece) -> tuple[str, ...]:
     if piece.how != "again_at_dial":
         return ()
-    return (f"At dial {piece.dial}, with the planned counts: the dial changes, the counts do not.",)
+    return (f"At dial {piece.dial}, with the planned counts, which stay as they are.",)
 
 
 def right_sweater_question(asked: RightSweater, head: Head, tape: Tape) -> str:

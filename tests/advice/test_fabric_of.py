@@ -660,6 +660,7 @@ def test_every_reason_to_leave_out_can_be_met():
         "after_washing",
         "count_in_doubt",
         "stretched",
+        "felted",
         "asked_about",
         "no_readings",
     }

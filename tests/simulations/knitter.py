@@ -94,6 +94,7 @@ class Knitted:
     replaces: str | None = None
     looks: int = 1
     dial_asked: bool = False
+    wash_asked: bool = False
 
     def true(self, key: str) -> float:
         """What it measures at a point, blocked [mm]."""
@@ -304,6 +305,7 @@ class Knitter:
             "stages": made.stages,
             **({"replaces": made.replaces} if made.replaces else {}),
             **({"dial_confirmed": True} if made.dial_asked else {}),
+            **({"felted": False} if made.wash_asked else {}),
         }
         return record
 
@@ -358,6 +360,8 @@ class Knitter:
                     self._count(told, made)
                 case "dial":
                     made.dial_asked = True
+                case "felted":
+                    made.wash_asked = True
                 case "read":
                     self.read_again(made)
                 case "wash" | "say cannot_carry":

@@ -116,3 +116,19 @@ def test_a_dial_that_is_doubted_is_asked_for_first_and_not_again(client, ask):
     (piece,) = pieces(ask, make["id"]).values()
     assert piece["dial_confirmed"] is True
     assert ask("GET", f"{at}/report")[1]["recommendation"]["reason"] != "another_dial"
+
+
+@pytest.mark.parametrize(("answer", "then"), [("yes", "knit_again"), ("no", "measure_again")])
+def test_whether_a_piece_felted_is_asked_first_by_two_buttons_and_once(client, ask, answer, then):
+    file = MAKES["a_back_a_quarter_smaller_than_its_swatch_both_ways"].file
+    assert ask("POST", "/bundle?how=merge", {**file, "fitcheck": FORMAT})[0] == 200
+    at = "/makes/pullover"
+    page = client.get(at).get_data(as_text=True)
+    assert page.index("did it felt?") < page.index('href="#felted"') < page.index("Did the back felt in the wash?")
+    assert ask("GET", f"{at}/report")[1]["recommendation"]["smaller_percent"] == pytest.approx(25, abs=0.5)
+    assert client.post(f"{at}/felted", data={"felted": "perhaps"}).status_code == 404
+    assert client.post(f"{at}/felted", data={"felted": answer}).status_code == 303
+    assert pieces(ask, "pullover")["back"]["felted"] is (answer == "yes")
+    told = ask("GET", f"{at}/report")[1]["recommendation"]
+    assert (told["action"], told["reason"] == "felted") == (then, False)
+    assert "felt in the wash?" not in client.get(at).get_data(as_text=True)

@@ -9,6 +9,7 @@ import pytest
 from tests.worked import (
     agreeing,
     makes_corners,
+    makes_felted,
     makes_model_5,
     makes_model_6,
     makes_model_8b,
@@ -23,6 +24,7 @@ from tests.worked.worked import Worked
 
 PARTS = (
     makes_corners,
+    makes_felted,
     makes_model_5,
     makes_model_6,
     makes_model_8b,

@@ -1,4 +1,4 @@
-"""What comes before any deed: what was typed, the garment as it was read, a count or the dial, shape, layings, bed.
+"""What comes before any deed: what was typed, the garment as read, the wash, a count or the dial, shape, layings, bed.
 
 Before that, outside: a piece at a stage that cannot be judged, and one that nothing says the size of.
 """
@@ -13,7 +13,9 @@ from fitcheck.advice.decide.state import ActionCode, DecisionState
 from fitcheck.records.points import POINTS
 from fitcheck.records.readings import MAX_LOOKS
 
-Gate = Literal["wild_reading", "as_read", "miscount", "another_dial", "out_of_shape", "two_layings", "needles"]
+Gate = Literal[
+    "wild_reading", "as_read", "felted", "miscount", "another_dial", "out_of_shape", "two_layings", "needles"
+]
 
 
 def first_gate(
@@ -24,6 +26,8 @@ def first_gate(
         return "wild_reading", state.outliers
     if state.as_read:
         return "as_read", state.as_read
+    if state.felted:
+        return "felted", ()
     if state.miscount:
         return "miscount", (state.miscount,)
     if state.another_dial:

@@ -169,6 +169,7 @@ class DecisionState:
     printed       she follows printed numbers: a changed count has to be carried through
     outliers      points with a reading or overhang that is asked about
     as_read       points whose figure of the garment is asked about before it is copied, where the deed hangs on them
+    felted        the deed hangs on whether the piece felted
     miscount      point whose count is in doubt where the deed hangs on it, or None
     another_dial  the deed hangs on at which dial it was knitted
     out_of_shape  the piece is pulled out of shape: it is wetted, patted to size and read again
@@ -196,6 +197,7 @@ class DecisionState:
     printed: bool = False
     outliers: tuple[str, ...] = ()
     as_read: tuple[str, ...] = ()
+    felted: bool = False
     miscount: str | None = None
     another_dial: bool = False
     out_of_shape: bool = False

@@ -65,6 +65,7 @@ LeftOutCode = Literal[
     "after_washing",
     "count_in_doubt",
     "stretched",
+    "felted",
     "asked_about",
     "no_readings",
 ]
@@ -77,7 +78,8 @@ class LeftOut:
     key     its key
     code    why: other_<setting>, pinned (a direction held by pins), after_washing (a stage from before
             washing, read on what was washed already), count_in_doubt (a point of a piece), stretched (what a piece
-            gained between its blockings), asked_about (readings of a swatch, or its counts), no_readings
+            gained between its blockings), felted (a piece), asked_about (readings of a swatch, or its counts),
+            no_readings
     detail  what it has: the setting as written, the pinned or stretched direction, the stage, the point, the
             direction of the readings
     usual   what the fabric has instead; empty where that says nothing
@@ -269,7 +271,9 @@ class _Pooling:
             if pooled:
                 specimens += self._kept(self._swatch(key, self._finished_alike(key, sure)))
         for piece in self.make.pieces:
-            if piece.stages and self._belongs(piece.id, piece) and not any(self._other_finish(piece.id, piece)):
+            if piece.felted:
+                self.left_out.append(LeftOut(piece.id, "felted"))
+            elif piece.stages and self._belongs(piece.id, piece) and not any(self._other_finish(piece.id, piece)):
                 specimens += self._kept(self._piece(piece, assumptions))
         if any(specimen.apart for specimen in specimens):
             self._take("piece_dial_unsaid")

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Collection, Mapping, Sequence
 from statistics import median
 from typing import Literal
 
@@ -12,18 +12,23 @@ from fitcheck.advice.judge.points import PiecePoint
 from fitcheck.estimates.piece import LOCAL_SD
 from fitcheck.records.frozen import frozen
 
-DoubtCode = Literal["miscount", "another_dial", "out_of_shape"]
+DoubtCode = Literal["felted", "miscount", "another_dial", "out_of_shape"]
 """What is doubted, and so counted, answered, or wetted and read again."""
+FELTED_BY, FELTED_BY_PLAN = 0.10, 0.15
+"""A piece that is smaller by this share both across and along than its fabric promises, or where nothing was swatched
+than it was planned, may have felted; nothing in it tells that from a tighter dial [1] (assumed)."""
 
 
 @frozen
 class Doubt:
     """What one gauge for the whole piece is given up for, and what settles it.
 
-    code      miscount: a count; another_dial: where the dial stood; out_of_shape: how the piece lies
+    code      felted: how it was washed; miscount: a count; another_dial: where the dial stood; out_of_shape: how the
+              piece lies
     about     point to count; empty otherwise
     stitches  stitches or rows more (minus: fewer) than written there, by the likeliest explanation that moves it
     dial      where the dial would have stood
+    smaller   by how much it is smaller both across and along, where it may have felted [1]
     suspects  points whose counts feed nothing until it is settled
     """
 
@@ -31,6 +36,7 @@ class Doubt:
     about: str = ""
     stitches: int = 0
     dial: str | None = None
+    smaller: float = 0.0
     suspects: frozenset[str] = frozenset()
 
 
@@ -57,6 +63,18 @@ def doubt_of(explanation: Explanation) -> Doubt | None:
     leading = [explained.suspects[0] for explained in doubted]
     suspects = frozenset(key for suspect in (*leading, asked) for key in suspect.points)
     return Doubt("miscount", asked.first, asked.stitches, suspects=suspects)
+
+
+def felted_doubt(smaller: Collection[float], doubt: Doubt | None, *, swatched: bool) -> Doubt | None:
+    """The doubt whether a piece felted, before any other; that other one where it is too large for that.
+
+    smaller   of each direction that tells it, by how much it is smaller than was to be expected [1]
+    swatched  the fabric says so, and not the plan
+    """
+    both = min(smaller) if len(smaller) == 2 else 0.0
+    if both < (FELTED_BY if swatched else FELTED_BY_PLAN):
+        return doubt
+    return Doubt("felted", dial=doubt.dial if doubt is not None else None, smaller=both)
 
 
 def _rival(first: Suspect, told: DirectionExplanation) -> Suspect | None:

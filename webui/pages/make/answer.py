@@ -221,6 +221,8 @@ def _to_find_out(report: Report, record: Make, advice: Advice) -> tuple[Act, ...
             return (Act("Read it again once it is washed and dry", anew, True),)
         case "wild_reading":
             return Act("Look at what was typed", "#questions", True), again
+        case "felted":
+            return Act(say.ANSWER, "#felted", True), again
         case "another_dial":
             return Act("Say where the dial stood", "#dial-asked", True), again
         case "needles":

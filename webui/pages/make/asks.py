@@ -46,6 +46,7 @@ class Asks:
     costs          whether costs of an older file are kept
     questions      what was typed and is unlikely, each with its answers; more: how many more there are, in words
     dial, why_dial  at which dial the piece was knitted
+    as_read, felted  whether the garment is copied as it was read; whether the piece felted
     """
 
     other_sweater: str
@@ -57,6 +58,7 @@ class Asks:
     dial: str
     why_dial: str
     as_read: make_told.AsReadAsked | None
+    felted: str
 
 
 def asks_of(report: Report, record: Make) -> Asks:
@@ -75,6 +77,7 @@ def asks_of(report: Report, record: Make) -> Asks:
         "" if finished else _dial_asked(report),
         say.WHY_DIAL["doubted" if dial_doubted(report) else "unsaid"],
         make_told.as_read_asked(report),
+        say.felted_asked(words.piece_name(report.head)) if _doubted_first(report, "felted") else "",
     )
 
 
@@ -121,9 +124,13 @@ def _count_asked(report: Report, record: Make) -> CountAsked | None:
     return None
 
 
+def _doubted_first(report: Report, code: str) -> bool:
+    return isinstance(report.recommendation, Advice) and report.recommendation.reason == code
+
+
 def dial_doubted(report: Report) -> bool:
     """Whether it is asked first whether the dial stood where it is written."""
-    return isinstance(report.recommendation, Advice) and report.recommendation.reason == "another_dial"
+    return _doubted_first(report, "another_dial")
 
 
 def _dial_asked(report: Report) -> str:

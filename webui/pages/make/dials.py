@@ -1,4 +1,4 @@
-"""The dial of a piece, which is asked and never guessed: what its field begins with, and keeping what was typed."""
+"""What is asked of how a piece was made, and never guessed: its dial, with what the field begins with; its wash."""
 
 from __future__ import annotations
 
@@ -8,6 +8,7 @@ from fitcheck.records.places import Path
 from fitcheck.reports.shapes import Report
 from fitcheck.store.stored import Stored
 from fitcheck.words import deeds, wants
+from fitcheck.words import pages as say
 from webui.forms.drafts import Draft
 from webui.forms.fields import Document
 from webui.forms.pieces import DIAL
@@ -39,6 +40,27 @@ def keep_dial(draft: Draft, stored: Stored, document: Document, at: Path) -> Sto
     return draft.keep(views.store(), "makes", stored.key, document, stored.revision)
 
 
+def _place(document: Document, report: Report) -> int:
+    """Number of the piece of a report in its make."""
+    at = next((n for n, piece in enumerate(document.get("pieces", [])) if piece["id"] == report.head.piece), None)
+    if at is None:
+        abort(404, deeds.NO_SUCH_PIECE)
+    return at
+
+
+@pages.post("/makes/<key>/felted")
+def felted(key: str) -> Response:
+    """Keep whether the piece on the table felted."""
+    of, answer = request.form.get("of") or None, request.form.get("felted", "")
+    if answer not in say.FELTED_ANSWERED:
+        abort(404, deeds.NO_SUCH_ANSWER)
+    before = report_or_404(key, of)
+    stored = views.store().get("makes", key)
+    document = stored.doc
+    document["pieces"][_place(document, before)]["felted"] = answer == "yes"
+    return changes.write(stored, document, before, say.FELTED_ANSWERED[answer], of)
+
+
 @pages.post("/makes/<key>/dial")
 def dial(key: str) -> Response:
     """Keep the dial at which the piece on the table was knitted."""
@@ -46,9 +68,7 @@ def dial(key: str) -> Response:
     before = report_or_404(key, of)
     stored = views.store().get("makes", key)
     document, draft = stored.doc, Draft(request.form.to_dict())
-    at = next((n for n, piece in enumerate(document.get("pieces", [])) if piece["id"] == before.head.piece), None)
-    if at is None:
-        abort(404, deeds.NO_SUCH_PIECE)
+    at = _place(document, before)
     if not draft.text(DIAL.name):
         draft.refuse(DIAL.name, wants.DIAL_NUMBER)
     if dial_doubted(before):
