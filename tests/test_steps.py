@@ -200,7 +200,7 @@ def test_as_if_a_reading_were_answered_what_is_to_come_has_the_seams_of_the_piec
     marked = answered(given.make, piece, given.questions, "set_aside")
     assert marked is not None
     then = module._as_if(told, piece, marked).coming
-    assert (then.stitch, then.row) == seam_sizes(given.make, marked, told.hands, set(), None)
+    assert (then.stitch, then.row) == seam_sizes(given.make, marked, told.hands, frozenset())
     assert then.stitch != told.coming.stitch
 
 

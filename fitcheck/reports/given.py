@@ -75,6 +75,10 @@ class Doubts:
         """All the counts."""
         return self.asked | self.judged
 
+    def asked_of(self, piece: Piece) -> frozenset[str]:
+        """Points of a piece whose count the records themselves speak against."""
+        return frozenset([point for key, point in self.asked if key == piece.id])
+
 
 def given_of(make: Make, household: Household, piece: Piece | None = None) -> Given:
     """What the answers on a make are a function of.

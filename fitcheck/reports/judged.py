@@ -19,7 +19,7 @@ from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.machines import Dial
 from fitcheck.records.makes import Counts, Piece
 from fitcheck.reports.given import Doubts, Given, Hands
-from fitcheck.reports.reads import Read, carried_together, read_of, targets_of
+from fitcheck.reports.reads import Read, carried_together, read_of, seam_sizes, targets_of
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
@@ -59,7 +59,8 @@ def knitted_beside(given: Given, hands: Hands, doubts: Doubts) -> dict[str, Knit
     for other in given.make.standing:
         if given.piece is not None and other.id == given.piece.id:
             continue
-        wanted = targets_of(given, other, hands, doubts, None)
+        own = seam_sizes(given.make, other, hands, doubts.asked_of(other))
+        wanted = targets_of(given, other, hands, doubts, own)
         if wanted.state != "blocked":
             continue
         reads = read_of(other, wanted, None)

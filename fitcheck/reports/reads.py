@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 import math
-from collections.abc import Mapping, Sequence
+from collections.abc import Mapping, Sequence, Set
 from dataclasses import replace
 from typing import TYPE_CHECKING
 
@@ -52,16 +52,19 @@ class Read:
         return self.target.key
 
 
-def targets_of(given: Given, piece: Piece, hands: Hands, doubts: Doubts, fabric: FabricOf | None) -> Targets:
+SeamSizes = tuple[Estimate | None, Estimate | None]
+"""Stitch width and row height for what seams swallow [mm]; None is assumed."""
+
+
+def targets_of(given: Given, piece: Piece, hands: Hands, doubts: Doubts, seam: SeamSizes) -> Targets:
     """What the piece must measure at every point beside what it measures; counts that are asked about are left out."""
-    asked = {point for key, point in doubts.asked if key == piece.id}
-    stitch, row = seam_sizes(given.make, piece, hands, asked, fabric)
+    asked = doubts.asked_of(piece)
     whole = targets(
         given.make,
         piece,
         given.household,
-        stitch=stitch,
-        row=row,
+        stitch=seam[0],
+        row=seam[1],
         pool=hands.tape,
         overhang_pool=hands.overhang,
     )
@@ -71,15 +74,14 @@ def targets_of(given: Given, piece: Piece, hands: Hands, doubts: Doubts, fabric:
     return replace(whole, points=tuple(points))
 
 
-def seam_sizes(
-    make: Make, piece: Piece, hands: Hands, asked: set[str], fabric: FabricOf | None
-) -> tuple[Estimate | None, Estimate | None]:
-    """Stitch width and row height for what the seams swallow [mm]: the piece's own, before the wash the fabric's."""
+def seam_sizes(make: Make, piece: Piece, hands: Hands, asked: Set[str]) -> SeamSizes:
+    """The sizes that a blocked piece itself tells; nothing before.
+
+    asked  points whose count is asked about: they tell nothing
+    """
     place = stage_of(piece)
-    if place is None:
+    if place is None or piece.stages[place].kind != "blocked":
         return None, None
-    if piece.stages[place].kind != "blocked":
-        return _sizes_of_fabric(fabric)
     stage = piece.stages[place]
     sure = {key: count for key, counts in piece.counts.items() if (count := counts.best) and key not in asked}
     return _size(make, stage, sure, "across", hands), _size(make, stage, sure, "along", hands)
@@ -104,8 +106,8 @@ def _size(
     return Estimate(own.size_mm, own.size_mm * own.log_size.u, own.dof)
 
 
-def _sizes_of_fabric(fabric: FabricOf | None) -> tuple[Estimate | None, Estimate | None]:
-    """Stitch width and row height that the fabric promises the next piece [mm]."""
+def seam_sizes_promised(fabric: FabricOf | None) -> SeamSizes:
+    """The sizes that the fabric promises the next piece: those of one that is not washed yet."""
     gauge = fabric.fabric.gauge(fabric.dial) if fabric is not None else None
     if gauge is None or isinstance(gauge, CannotSay):
         return None, None

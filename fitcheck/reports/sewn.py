@@ -60,7 +60,7 @@ def sewn(given: Given) -> Sewn:
         stage = next((stage for stage in reversed(piece.stages) if stage.kind == "blocked" and stage.readings), None)
         if stage is None:
             continue
-        stitch, row = seam_sizes(given.make, piece, hands, set(), None)
+        stitch, row = seam_sizes(given.make, piece, hands, frozenset())
         bring = ToPiece(given.make, piece.piece, given.garment, given.occasion, stitch, row, Notes())
         of_piece = _figures(bring, stage, hands)
         side = "front" if piece.piece in FRONTS else piece.piece

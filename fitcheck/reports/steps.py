@@ -26,7 +26,7 @@ from fitcheck.advice.rest.sizes_ahead import SizeAhead, Sizes, Stretched
 from fitcheck.advice.rest.still_to_knit import Rest, still_to_knit
 from fitcheck.advice.stretch import lengthened, stretched
 from fitcheck.advice.target.to_come import ToCome
-from fitcheck.advice.target.wanted import Targets
+from fitcheck.advice.target.wanted import Targets, stage_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.estimates.piece import CountedDirection
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -48,7 +48,7 @@ from fitcheck.reports.decided import (
 )
 from fitcheck.reports.given import Doubts, Given, Hands, hands_of
 from fitcheck.reports.judged import as_answered, explained, judged_of, knitted_beside, looks_of, pulled_doubt, smaller
-from fitcheck.reports.reads import Read, read_of, seam_sizes, targets_of
+from fitcheck.reports.reads import Read, read_of, seam_sizes, seam_sizes_promised, targets_of
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.of_make import FabricOf
@@ -167,16 +167,20 @@ def _others(told: Steps) -> FabricOf | None:
 
 
 def _coming(given: Given, hands: Hands, doubts: Doubts) -> ToCome:
-    stitch, row = None, None
-    if given.piece is not None:
-        asked = {point for key, point in doubts.asked if key == given.piece.id}
-        stitch, row = seam_sizes(given.make, given.piece, hands, asked, None)
-    return ToCome(given.make, given.household, hands.tape, stitch, row)
+    piece = given.piece
+    own = seam_sizes(given.make, piece, hands, doubts.asked_of(piece)) if piece is not None else (None, None)
+    return ToCome(given.make, given.household, hands.tape, *own)
 
 
 def _targets(told: Steps) -> Targets | None:
-    piece = told.given.piece
-    return targets_of(told.given, piece, told.hands, told.doubts, told.fabric) if piece is not None else None
+    piece, coming = told.given.piece, told.coming
+    if piece is None:
+        return None
+    place = stage_of(piece)
+    unwashed = place is not None and piece.stages[place].kind != "blocked"
+    # The pieces to come have the sizes of this one once it is washed.
+    seam = seam_sizes_promised(told.fabric) if unwashed else (coming.stitch, coming.row)
+    return targets_of(told.given, piece, told.hands, told.doubts, seam)
 
 
 def _read(told: Steps) -> tuple[Read, ...] | CannotSay:
