@@ -213,3 +213,20 @@ def test_a_plan_that_is_asked_about_first_keeps_its_name_and_what_was_to_be_knit
     assert len(forms) > 1
     for form in forms:
         assert {"name": "For Ada", "knit": "size S"}.items() <= fields_in(form).items()
+
+
+def test_undoing_a_plan_that_was_kept_leads_to_the_list_of_makes_not_to_a_page_that_is_gone(client, empty):
+    kept(client, empty)
+    revision = empty.get("makes", "grey").revision
+    sent = {"kind": "makes", "key": "grey", "revision": str(revision), "back": "/makes/grey"}
+    answer = client.post("/undo", data=sent)
+    assert answer.headers["Location"] == "/makes"
+    page = page_of(client, "/makes")
+    assert "Undone: it is as it was before." in page
+    assert ">redo</button>" in page
+
+
+def test_undoing_a_yarn_that_was_added_on_its_page_leads_to_the_swatch_book(client, empty):
+    empty.put("yarns", "wool", {"id": "wool", "name": "wool"}, 0)
+    sent = {"kind": "yarns", "key": "wool", "revision": "1", "back": "/swatches/yarns/wool"}
+    assert client.post("/undo", data=sent).headers["Location"] == "/swatches"

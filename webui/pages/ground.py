@@ -190,6 +190,11 @@ def page_of(kind: str, key: str) -> str:
     return f"{PLACES[kind]}{key}"
 
 
+def list_of(kind: str) -> str:
+    """Where the records of a kind are listed, also those that were deleted."""
+    return "/swatches" if kind in ("yarns", "machines") else PLACES[kind].rstrip("/")
+
+
 def room_of(kind: str) -> str:
     """The room of the bar that a record of a kind stands in."""
     return ROOMS_OF.get(kind, "swatches")

@@ -76,7 +76,7 @@ def take_back() -> Response:
         fault = error.faults[0]
         return notices.go(back, history.not_undone(words.accepted(fault.accepts)))
     if done.deleted:
-        return notices.go(ground.PLACES[kind].rstrip("/"), deeds.was_deleted(done.record.name), done, redo=True)
+        return notices.go(ground.list_of(kind), deeds.was_deleted(done.record.name), done, redo=True)
     return _told(done, before, _what(change), Place(kind, key, change.path), back)
 
 
@@ -96,7 +96,7 @@ def _take_back_together(name: str, kind: str, key: str, back: str) -> Response:
     except (StillNamed, RecordsError) as error:
         return notices.go(back, history.not_undone(str(error)))
     if (kind, key) in [(gone, of) for gone, of, _ in undone.records] and not store.records(kind, [key]):
-        back = ground.PLACES[kind].rstrip("/")
+        back = ground.list_of(kind)
     redone = request.form.get("redo") == "yes"
     told = deeds.DONE_AGAIN if redone else f"{history.together(undone.what, undone.count)}."
     return notices.go(back, told, redo=not redone, together=undone)

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
+from urllib.parse import urlsplit
 
 from flask import Blueprint, Response, request
 
@@ -15,7 +16,7 @@ from fitcheck.words import deeds
 from fitcheck.words import table as words
 from fitcheck.words.dates import write_day
 from webui.forms.typed import MOST_REVISION, whole_number
-from webui.pages import invented, notices, views
+from webui.pages import ground, invented, notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.lines import Group, Line, drawn, grouped, lines_of, own_first
 
@@ -128,6 +129,8 @@ def undo() -> Response:
         raise  # answered as every form is that could not be kept
     except FitcheckError as error:
         return notices.go(back, str(error))
+    if done.deleted and urlsplit(back).path.startswith(ground.page_of(kind, key)):
+        back = ground.list_of(kind)
     redone = request.form.get("redo") == "yes"
     said = deeds.DONE_AGAIN if redone else deeds.UNDONE
     return notices.go(back, said, done, redo=not redone)

@@ -155,7 +155,7 @@ def _bring_back(kind: str, key: str) -> Response:
     except RecordsError as error:
         fault = error.faults[0]
         told = deeds.not_brought_back(fault.read, words.accepted(fault.accepts))
-        return ground.go(ground.PLACES[kind].rstrip("/"), told)
+        return ground.go(ground.list_of(kind), told)
     except NotFound as error:
         abort(404, str(error))
     return ground.go(ground.page_of(kind, key), deeds.is_back(record_name(kept.record)), kept)
