@@ -1,8 +1,8 @@
 """Yarn: fibre, thickness, lots and grams on hand."""
 
-from typing import Annotated, Literal, Self
+from typing import Annotated, Literal
 
-from pydantic import Field, model_validator
+from pydantic import Field, field_validator
 
 from fitcheck.records.base import Key, Note, Record, Text, no_entries, refused
 from fitcheck.records.faults import Accepts
@@ -58,12 +58,13 @@ class Yarn(Record):
     care_label: Text = ""
     notes: Note = ""
 
-    @model_validator(mode="after")
-    def _shares_add_up(self) -> Self:
-        total = sum(share.percent for share in self.fibres)
-        if self.fibres and abs(total - 100) > 1:
+    @field_validator("fibres")
+    @classmethod
+    def _shares_add_up(cls, fibres: list[FibreShare]) -> list[FibreShare]:
+        total = sum(share.percent for share in fibres)
+        if fibres and abs(total - 100) > 1:
             raise refused(Accepts("shares_of_100_percent", these_make=total))
-        return self
+        return fibres
 
     @property
     def main_fibre(self) -> Fibre | None:

@@ -608,7 +608,7 @@ def test_the_rules_of_a_whole_record_are_told_beside_a_fault_inside_it():
         document["size_tables"][0]["multiple"] = 0
 
     assert [place for place, _ in places_after(change)] == [
-        "yarns[0]",
+        "yarns[0].fibres",
         "yarns[0].lots[0].grams",
         "size_tables[0].sizes[1].name",
         "size_tables[0].multiple",

@@ -228,6 +228,7 @@ def test_yarns_take_what_is_left_of_a_hundred_and_refuse_shares_that_do_not_add_
     )
     assert "add up to 100 percent" in page
     assert typed_in(page, "percent_2") == "20"
+    assert '<a href="#percent_2">20</a>: Shares that add up' in page
     bare.post("/swatches/yarns/new", name="Mix", fibre_1="wool", percent_1="60", fibre_2="silk", tex="33,3")
     yarn = bare.store.get("yarns", "mix").record
     assert [(one.fibre, one.percent) for one in yarn.fibres] == [("wool", 60), ("silk", 40)]

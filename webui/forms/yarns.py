@@ -41,6 +41,8 @@ class YarnForm(Form):
             percent = draft.text(f"percent_{number}")
             if percent and not draft.text(f"fibre_{number}"):
                 draft.refuse(f"fibre_{number}", wants.which_fibre(percent))
+            if percent:
+                draft.at(("fibres",), f"percent_{number}")  # what is said of all shares stands beside the last
         for number in (1, 2, 3, 4):
             if draft.text(f"lot_{number}") and not draft.text(f"grams_{number}"):
                 draft.refuse(f"grams_{number}", wants.GRAMS_ON_HAND)
