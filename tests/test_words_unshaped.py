@@ -7,7 +7,7 @@ from dataclasses import replace
 import pytest
 
 from fitcheck.knitting.cap_ways import CapWay
-from fitcheck.knitting.counts import BodyCounts, Choices, Fabric, SleeveCounts
+from fitcheck.knitting.counts import BodyCounts, Choices, Fabric, RaglanCounts, SleeveCounts
 from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.refusals import CannotShape, ShapingError, cannot_shape
 from fitcheck.knitting.spacing import spaced_rows
@@ -18,8 +18,8 @@ BACK = BodyCounts(118, 120, 108, 94, 69, 36, 0, 5, Fabric(4.48, 3.15))
 SLEEVE = SleeveCounts(52, 82, 116, Fabric(4.48, 3.15), 5, 470.117)
 
 
-def said(kind, counts, choices=None) -> str:
-    refused = plan_piece(kind, counts, choices or Choices())
+def said(kind, counts, choices=None, construction="set_in") -> str:
+    refused = plan_piece(kind, counts, choices or Choices(), construction)
     assert isinstance(refused, CannotShape)
     return " ".join(unshaped(refused)).strip()
 
@@ -46,6 +46,14 @@ def test_an_even_armhole_is_told_both_odd_ones():
     assert said("back", replace(BACK, armhole_rows=70)) == (
         "Armhole of 70 rows: the shoulder would rest with the carriage at its own side. 69 or 71?"
     )
+
+
+def test_a_sleeve_that_is_shorter_than_its_top_is_high_says_how_many_rows_it_takes():
+    raglan = RaglanCounts(42, 80, 37 - 68, 6, 68, 12, Fabric(4.5, 3.3))
+    told = "Not possible: 37 rows are too few for a sleeve up to its top. 68 rows or more."
+    assert said("sleeve", raglan, construction="raglan") == told
+    short = said("sleeve", replace(SLEEVE, to_underarm=-5))
+    assert short == "Not possible: 45 rows are too few for a sleeve up to its top. 50 rows or more."
 
 
 def test_a_bed_that_is_too_short_says_its_needles():

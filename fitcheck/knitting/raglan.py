@@ -10,7 +10,7 @@ from fitcheck.knitting.half_front import plan_left_front
 from fitcheck.knitting.needles import span_of
 from fitcheck.knitting.plan import Edge, Plan, Segment, other_side
 from fitcheck.knitting.refusals import need
-from fitcheck.knitting.sides import side_edge, side_runs, write_side
+from fitcheck.knitting.sides import need_sleeve_rows, side_edge, side_runs, write_side
 from fitcheck.knitting.spacing import arranged_gaps
 from fitcheck.knitting.writing import PartWriter, Turns, chain, check_bed
 from fitcheck.records.faults import in_words
@@ -76,6 +76,7 @@ def _body_counts(counts: RaglanCounts, raglan: Shaping) -> BodyCounts:
 
 def _planned(piece: PieceKind, counts: RaglanCounts, raglan: Shaping, choices: Choices) -> Plan:
     check_bed(counts.cast_on, max(counts.cast_on, counts.widest), choices)
+    need_sleeve_rows(counts.to_underarm, counts.raglan_rows)
     underarm, h = counts.to_underarm, counts.fabric.h
     sleeve = piece in SLEEVES
     plain = min(round((SLEEVE_PLAIN_MM if sleeve else SIDE_PLAIN_MM) / h), underarm)

@@ -49,6 +49,14 @@ def side_runs(levels: Sequence[tuple[int, int]], plain: int, *, sides: int = 2) 
     return tuple(runs)
 
 
+def need_sleeve_rows(to_underarm: int, above: int) -> None:
+    """Refuse a sleeve that is shorter than its cap or its slanting edges are high.
+
+    to_underarm  rows below the underarm, what is left of its length;  above: rows above it
+    """
+    need(to_underarm >= 0, "sleeve_rows", to_underarm + above, Accepts("rows_at_least", least=above))
+
+
 def write_side(writer: PartWriter, runs: Sequence[SideRun], *, only: Side | None = None) -> None:
     """The steps of a side's runs, at both sides or at one of them.
 

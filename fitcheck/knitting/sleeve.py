@@ -9,7 +9,7 @@ from fitcheck.knitting.curve import STEP_ROWS
 from fitcheck.knitting.needles import span_of
 from fitcheck.knitting.plan import Edge, Plan, Segment, other_side
 from fitcheck.knitting.refusals import CannotShape
-from fitcheck.knitting.sides import side_edge, side_runs, write_side
+from fitcheck.knitting.sides import need_sleeve_rows, side_edge, side_runs, write_side
 from fitcheck.knitting.writing import PartWriter, Turns, chain, check_bed
 from fitcheck.records.points import PieceKind
 
@@ -36,6 +36,7 @@ def plan_sleeve(piece: PieceKind, counts: SleeveCounts, choices: Choices) -> Pla
 
 def _planned(piece: PieceKind, counts: SleeveCounts, cap: Cap | None, choices: Choices) -> Plan:
     check_bed(counts.cast_on, max(counts.cast_on, counts.upper), choices)
+    need_sleeve_rows(counts.to_underarm, cap.rows if cap is not None else 0)
     underarm, h = counts.to_underarm, counts.fabric.h
     plain = min(round(SLEEVE_PLAIN_MM / h), underarm)
     runs = side_runs(((0, counts.cast_on), (underarm, counts.upper)), plain)

@@ -16,6 +16,7 @@ _WHY = {
     "armhole_rows": "An armhole of {rows} does not hold its shaping",
     "neck_rows": "A neck {rows} deep cannot be shaped so",
     "rows": "{rows} are too few",
+    "sleeve_rows": "{rows} are too few for a sleeve up to its top",
     "counter": "At row {read} an edge would be shaped twice",
     "k": "A shoulder cannot rest in {read} groups",
     "across": "From the chest to {read} stitches across, both sides cannot be shaped alike",
