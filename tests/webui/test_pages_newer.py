@@ -8,6 +8,7 @@ import re
 
 import pytest
 
+from tests.webui.lent import lend
 from tests.worked.makes_rules_22_to_29 import MAKES
 
 GREY = "/makes/grey_pullover"
@@ -48,6 +49,25 @@ def test_the_make_says_that_the_garment_was_measured_again_and_takes_it(client, 
     assert again("GET", GREY)[1] == stored
     again("POST", f"{GREY}/undo", revision=stored["revision"])
     assert again("GET", GREY)[1]["record"]["fits"]["occasion"] == pinned
+
+
+def test_the_garment_is_read_more_often_at_the_measuring_that_the_make_fits_and_the_answer_moves(empty):
+    client = lend(empty).test_client()
+    wanted = {"chest": ["54.0 cm"] * 3, "body_length": ["64.0 cm"] * 3, "armhole_depth": ["21.5 cm"] * 2}
+    garment = {"name": "blue pullover", "occasions": [{"id": "may", "state": "washed_flat", "readings": wanted}]}
+    read = {"chest": "54.9 cm", "body_length": "64.0 cm", "armhole_depth": "20.3 cm"}
+    often = {point: [{"text": text, "laying": laying + 1} for laying in range(6)] for point, text in read.items()}
+    back = {"piece": "back", "id": "back", "counts": {"chest": 120}, "stages": [{"kind": "blocked", "readings": often}]}
+    empty.put("garments", "blue", {"id": "blue", **garment}, 0)
+    fits = {"garment": "blue", "occasion": "may"}
+    empty.put("makes", "grey", {"id": "grey", "name": "grey", "fits": fits, "pieces": [back]}, 0)
+    before = client.get("/api/v1/makes/grey/report").get_json()["recommendation"]
+    assert (before["action"], before["side"]) == ("measure_again", "reference")
+    (to,) = re.findall(r'<a class="btn main" href="([^"]*)">Read blue pullover again', client.get("/makes/grey").text)
+    assert to == "/wardrobe/blue/measure?occasion=may"
+    client.post(to, data={"occasion": "may", "anew": "yes", "at_armhole_depth": "21.5 21.6 21.4"})
+    after = client.get("/api/v1/makes/grey/report").get_json()["recommendation"]
+    assert (after["action"], after["side"]) != ("measure_again", "reference")
 
 
 @pytest.mark.parametrize(

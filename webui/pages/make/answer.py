@@ -176,10 +176,15 @@ def _to_copy(report: Report, record: Make, why: str) -> tuple[Act, ...]:
     return Act(say.ANSWER, "#as-read", True), other
 
 
-def _read_garment(report: Report, record: Make, *, main: bool = False) -> Act:
-    """Read the garment again that it must fit."""
-    to = f"/wardrobe/{record.fits.garment}/measure"
-    return Act(say.read_again(words.reference_name(report.head)), to, main)
+def _read_garment(report: Report, record: Make) -> Act:
+    """Read the garment again that it must fit, as it is now."""
+    return Act(say.read_again(words.reference_name(report.head)), f"/wardrobe/{record.fits.garment}/measure")
+
+
+def _read_garment_more(report: Report, record: Make) -> Act:
+    """Read the garment more often at the measuring that the make fits: one of today does not count for it."""
+    to = f"/wardrobe/{record.fits.garment}/measure?occasion={record.fits.occasion}"
+    return Act(say.read_again(words.reference_name(report.head)), to, True)
 
 
 def _to_begin(report: Report, record: Make, reason: CannotSay) -> tuple[Act, ...]:
@@ -232,6 +237,6 @@ def _to_find_out(report: Report, record: Make, advice: Advice) -> tuple[Act, ...
         case "miscount" if advice.about:
             return Act("Type what you count", "#count", True), again
     if advice.side == "reference" and report.head.reference and record.fits.garment:
-        return _read_garment(report, record, main=True), again
+        return _read_garment_more(report, record), again
     what = f"the {words.point_name(advice.about)}" if advice.about else "it"
     return (Act(say.read_again(what), measure_url(record, advice.about, report.head.piece), True),)
