@@ -226,6 +226,20 @@ def test_what_is_refused_stays_in_the_field_with_the_reason(client, store):
     assert kept(store) == []
 
 
+def test_a_piece_that_was_only_weighed_off_the_machine_is_asked_about_before_it_is_read(client, store):
+    keep(client, "shoulder_width", "41.2")
+    stored = store.get("makes", "pullover")
+    front = {"id": "front", "piece": "front", "dial": "7", "stages": [{"kind": "off_machine", "grams": 171}]}
+    store.put("makes", "pullover", {**stored.doc, "pieces": [*stored.doc["pieces"], front]}, stored.revision)
+    for opened in (WALK, f"{WALK}?begin=1"):
+        page = client.get(opened).text
+        assert "What lies on the table?" in page
+        assert re.search(r'value="front"[^>]* checked', page)
+        assert re.search(r'value="blocked"[^>]* checked', page)
+    answer = client.post(f"{WALK}/begin", data={"piece": "front", "stage": "off_machine", "dial": "7"})
+    assert "Front, off the machine" in client.get(answer.location).text
+
+
 def test_what_is_unlikely_is_asked_about_and_nothing_is_kept_until_it_is_answered(client, store):
     answer = keep(client, "chest", "20.4")
     assert answer.status_code == 200

@@ -19,7 +19,7 @@ from webui.forms.pieces import DIAL, STAGES, stage_kind
 from webui.pages import notices, views
 from webui.pages.context import Page, shown_by
 from webui.pages.make.dials import keep_dial, next_dial
-from webui.pages.walk.begun import records_of, with_stage
+from webui.pages.walk.begun import is_read, records_of, with_stage
 
 pages = Blueprint("walk_begin", __name__)
 
@@ -67,7 +67,7 @@ def ask_first(make_key: str, draft: Draft | None = None) -> Response:
     """Ask what lies on the table, or with a piece named how it was finished since; or again where it was refused."""
     make, piece = records_of(make_key)
     named = piece if "piece" in request.args else None
-    there = {begun.id for begun in make.pieces if begun.stages}
+    there = {begun.id for begun in make.pieces if is_read(begun)}
     kinds = _kinds(make)
     page = BeginPage(
         make=make,

@@ -75,6 +75,11 @@ class Walk:
         return walk("reading_of", number=min(self.round.read(step) + 1, times), count=times) if times > 1 else ""
 
     @property
+    def may_be_finished_since(self) -> bool:
+        """Whether the piece was only weighed as it came off the machine: it is washed before it is read."""
+        return self.piece.stages[self.stage].kind == "off_machine" and not is_read(self.piece)
+
+    @property
     def stage_words(self) -> str:
         """The stage that it is read at, in words."""
         return short_stage(self.piece.stages[self.stage].kind)
@@ -133,6 +138,11 @@ def records_of(make_key: str) -> tuple[Make, Piece | None]:
         return make, piece
     every = make.standing
     return make, every[-1] if every else None
+
+
+def is_read(piece: Piece) -> bool:
+    """Whether anything was read on a piece, at any stage."""
+    return any(stage.readings or stage.overhangs for stage in piece.stages)
 
 
 def walk_of(make_key: str, kind: str = "") -> Walk | None:

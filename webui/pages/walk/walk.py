@@ -87,7 +87,7 @@ class WalkPage(Page):
 def show_walk(make: str) -> Response:
     """The walk, at the point that is next or asked for."""
     walk = walk_of(make)
-    if walk is None or request.args.get("begin"):
+    if walk is None or request.args.get("begin") or (not request.args and walk.may_be_finished_since):
         return ask_first(make)
     given = given_back.typed() or {}
     step = walk.step(given.get("step") or request.args.get("point"))
