@@ -4,6 +4,7 @@ from __future__ import annotations
 
 import gc
 import os
+import time
 from collections.abc import Iterator, Sequence
 from dataclasses import dataclass
 from pathlib import Path
@@ -37,6 +38,8 @@ LONGEST = (
 """Folders and files that take some seconds each."""
 _left_out = pytest.StashKey[int]()
 
+os.environ["TZ"] = "UTC"  # hours are told by the clock of the house
+time.tzset()
 settings.register_profile("fitcheck", deadline=None, derandomize=True, database=None)
 settings.load_profile("fitcheck")  # a run depends on nothing outside it: no clock, no chance, no earlier run
 

@@ -9,6 +9,7 @@ from __future__ import annotations
 import math
 from collections.abc import Mapping
 from dataclasses import replace
+from datetime import datetime
 from pathlib import Path
 from typing import Any, Literal
 
@@ -130,7 +131,9 @@ def _head(told: Steps) -> Head:
     stage = piece.stages[targets.stage] if piece and targets and targets.stage is not None else None
     lists = [listed for group in (stage.readings, stage.overhangs) for listed in group.values()] if stage else []
     counting = [reading for readings in lists for reading in readings if reading.counts]
-    days = [reading.at.isoformat() for reading in counting if reading.at]
+    # Readings of several devices may say several zones, or none.
+    latest = max((reading.at for reading in counting if reading.at), key=datetime.timestamp, default=None)
+    day = latest or (stage.on if stage else None)
     return Head(
         make=given.make.id,
         make_name=given.make.name,
@@ -141,7 +144,7 @@ def _head(told: Steps) -> Head:
         stage=targets.state if targets else None,
         readings=len(counting),
         looks=max((reading.look for reading in counting), default=0),
-        read_on=max(days) if days else (stage.on.isoformat() if stage and stage.on else None),
+        read_on=day.isoformat() if day else None,
         invented=given.household.invented,
         carried=told.carried and bool(told.points),
         to_knit=tuple(kinds_left(given.make, piece)),

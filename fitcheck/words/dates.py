@@ -37,11 +37,15 @@ def day_and_month(when: date) -> str:
 
 
 def day_words(iso: str) -> str:
-    """A day or time in ISO text as people write it: "31 Mar 2025, 9:05"; other text as it is."""
+    """A day or time in ISO text as people write it: "31 Mar 2025, 9:05"; other text as it is.
+
+    A time that says its zone is told by the clock of this house.
+    """
     try:
         at = datetime.fromisoformat(iso)
     except ValueError:
         return iso
+    at = at.astimezone() if at.tzinfo else at
     return f"{write_day(at)}, {at.hour}:{at.minute:02d}" if len(iso) > len("2025-03-31") else write_day(at)
 
 

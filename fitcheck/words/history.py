@@ -91,7 +91,7 @@ class Told:
 
 def moment(at: str) -> str:
     """When something was written, by the clock of this house: "25 Nov 2026, 18:40". at: ISO, UTC."""
-    return day_words(f"{datetime.fromisoformat(at).astimezone():%Y-%m-%d %H:%M}")
+    return day_words(at)
 
 
 def day_of(at: str) -> str:

@@ -2,14 +2,21 @@
 
 from __future__ import annotations
 
+import json
 import re
+import time
+from dataclasses import replace
 from datetime import date
 from pathlib import Path
 
 import pytest
 from markupsafe import Markup
 
-from fitcheck.words.dates import read_day, write_day
+from fitcheck import report
+from fitcheck.words.dates import day_words, read_day, write_day
+from fitcheck.words.history import moment
+from fitcheck.words.names import stamp
+from tests.invented import report_of
 from webui.app import create_app
 from webui.pages.fractions import as_set
 from webui.pages.unbroken import unbroken, unparted
@@ -52,6 +59,31 @@ def test_every_date_that_is_written_is_read_again():
     for month in range(1, 13):
         day = date(2027, month, 3 * month % 28 + 1)
         assert read_day(write_day(day)) == day
+
+
+@pytest.fixture(params=["Pacific/Kiritimati", "America/St_Johns"])
+def far_away(request, monkeypatch):
+    """The clock of a house that is 14 hours before, or 3.5 behind, that of Greenwich."""
+    monkeypatch.setenv("TZ", request.param)
+    time.tzset()
+    yield {"Pacific/Kiritimati": "1 Jan 2027, 13:45", "America/St_Johns": "31 Dec 2026, 20:15"}[request.param]
+    monkeypatch.undo()
+    time.tzset()
+
+
+def test_the_answer_and_the_history_tell_the_hour_of_a_reading_by_one_clock_that_of_the_house(far_away):
+    at = "2026-12-31T23:45:00+00:00"
+    head = replace(report_of("grey_pullover").head, read_on=at)
+    assert f" readings, {far_away}. " in stamp(head)
+    assert moment(at) == far_away
+
+
+def test_the_latest_reading_is_the_latest_whatever_zone_its_device_was_in():
+    texts = [{"text": "54 cm", "at": "2026-12-31T23:50:00-03:30"}, {"text": "54.1 cm", "at": "2027-01-01T02:00:00Z"}]
+    back = {"piece": "back", "id": "back", "stages": [{"kind": "blocked", "readings": {"chest": texts}}]}
+    make = {"id": "grey", "name": "grey", "fits": {"numbers": {"chest": "54"}}, "pieces": [back]}
+    head = report(json.dumps({"fitcheck": 4, "unit": "cm", "makes": [make]}).encode()).head
+    assert day_words(head.read_on) == "1 Jan 2027, 3:20"
 
 
 @pytest.mark.parametrize(

@@ -78,7 +78,7 @@ def _line(reading: Reading, whose: str, place: Place) -> ReadingLine:
         reading.by,
     ]
     if reading.at:
-        told.append(day_words(f"{reading.at:%Y-%m-%d %H:%M}"))
+        told.append(day_words(reading.at.isoformat()))
     beside = ", ".join(part for part in told if part)
     return ReadingLine(text, whose, place, reading.id or "", reading.set_aside, reading.confirmed, beside)
 
