@@ -6,6 +6,8 @@ from fitcheck.records.frozen import frozen
 
 LOWER_ENDS = ("hem", "cuff_band")
 """What answers at a lower end: every piece that ends there is altered alike."""
+MARK = "armhole_mark"
+"""What answers at a straight armhole: its mark moves, and the rows on either side of it with it."""
 
 
 @frozen

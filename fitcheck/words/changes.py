@@ -6,7 +6,7 @@ from collections.abc import Mapping, Sequence
 from itertools import groupby
 from types import MappingProxyType
 
-from fitcheck.advice.alteration import Alteration, of_halves
+from fitcheck.advice.alteration import MARK, Alteration, of_halves
 from fitcheck.advice.left import TWINS
 from fitcheck.advice.rest.nested import PARTS, above
 from fitcheck.records.frozen import frozen
@@ -194,7 +194,7 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
             parts.append(_other_piece(report, by, piece, altered, tape, saved, name_points or len(altered) > 1))
         elif by in LOWER_ENDS:
             parts.append(_lower_end(report, action, by, altered, tape, saved, short=short))
-        elif by == "armhole_mark":
+        elif by == MARK:
             # The mark moves the armhole and the length below it: said once.
             parts.append(ChangedPart(by, saved, _mark(report, altered, tape)))
         elif by == OF_THE_FRONT:
@@ -359,12 +359,29 @@ def percent_more(alteration: Alteration, tape: Tape) -> str:
 
 
 def _mark(report: Report, altered: Sequence[Alteration], tape: Tape) -> str:
-    """ "Move the armhole mark 3.0 cm up": a shallower armhole, or a longer part below; never at a knitted one."""
+    """ "Move the armhole mark 3.0 cm up, on the back": a shallower armhole, or a longer part below.
+
+    Never at a knitted one; one to come that was planned with it elsewhere moves by rows of its own.
+    """
     armhole = next((alteration for alteration in altered if alteration.point == "armhole_depth"), None)
     mm = -armhole.mm if armhole is not None else altered[0].mm
-    comes = other_body(report.head) in report.head.to_knit
-    where = "every body piece" if comes else piece_name(report.head)
+    where, other = piece_name(report.head), other_body(report.head)
+    if other in report.head.to_knit:
+        its = _step_of(report, other, "armhole_depth")
+        if its is None or (armhole is not None and its == armhole.stitches):
+            where = "every body piece"
+        elif its:
+            way = f"{count_words(abs(its), 'row')} {'up' if its < 0 else 'down'}"
+            where = f"{where}, and {way} on {other_piece(report.head)}"
     return f"Move the armhole mark {tape.amount(mm)} {'up' if mm > 0 else 'down'}, on {where}"
+
+
+def _step_of(report: Report, kind: str, key: str) -> int | None:
+    """How many stitches or rows a piece to come has more at a point than before; None where nobody knows them."""
+    counts = (
+        count for piece in (report.rest.pieces if report.rest else ()) if piece.kind == kind for count in piece.counts
+    )
+    return next((count.step for count in counts if count.key == key and count.before is not None), None)
 
 
 def _rows_of_the_front(report: Report, alteration: Alteration, tape: Tape, saved: float) -> ChangedPart:
@@ -421,7 +438,7 @@ def _rows_alike(report: Report, action: ActionReport, altered: Alteration) -> in
     if report.rest is None or not isinstance(advice, Advice) or advice.then != action.code:
         return None
     for piece in report.rest.pieces:
-        steps = {count.key: count.step for count in piece.counts if count.before is not None}
+        steps = {count.key: count.step for count in piece.counts if count.before is not None and count.by != MARK}
         other = piece.other or piece.kind != report.head.piece_kind
         if piece.how == "planned" and other and altered.point in steps:
             # Rows that it gets above the underarm are named there.

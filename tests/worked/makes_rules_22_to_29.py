@@ -51,7 +51,19 @@ def taken(piece: str, point: str, count: int, before: int):
     }
 
 
+def dropped(*pieces, **planned):
+    """Pieces of a drop shoulder, counted, and what is planned of the others beside a sleeve."""
+    return household(
+        pieces,
+        fits=NO_SHOULDER,
+        garment={"construction": "drop_shoulder"},
+        construction="drop_shoulder",
+        planned={**planned, "sleeve": DROP_SLEEVE},
+    )
+
+
 AIM = {("front", "chest"): 116}
+DROP_FRONT = {**DROP, "neck_depth": 24}
 
 MAKES = [
     Worked(
@@ -452,27 +464,41 @@ MAKES = [
         "drop_shoulder_mark",
         "rule 29, move the mark",
         "the armhole of a drop shoulder is marked 3 cm too deep: a mark on a straight edge, nothing is ripped",
-        household(
-            [done({**DROP, "armhole_depth": 73, "to_underarm": 109})],
-            fits=NO_SHOULDER,
-            garment={"construction": "drop_shoulder"},
-            construction="drop_shoulder",
-            planned={"front": {**DROP, "neck_depth": 24}, "sleeve": DROP_SLEEVE},
-        ),
+        dropped(done({**DROP, "armhole_depth": 73, "to_underarm": 109}), front=DROP_FRONT),
         never=UNDOES,
+        says=("3.0 cm up, on the back.",),
         silent=(" cap ", "cap’s", "the cap", "redraft"),
+    ),
+    Worked(
+        "drop_shoulder_12_rows_long_above_its_mark",
+        "rule 29, move the mark, hem rows for the length; model 6.1, planned counts stand",
+        "12 rows too many above the mark of the back: they come off its hem and the mark moves up by as many, so it "
+        "has the rows and the mark with which the front was planned",
+        dropped(done({**DROP, "armhole_depth": 76, "body_length": 202}), front=DROP_FRONT),
+        first=("alter_hem",),
+        counts={
+            ("front", "to_underarm"): (117, 119),
+            ("front", "armhole_depth"): 64,
+            ("front", "body_length"): (189, 191),
+            ("back", "to_underarm"): (117, 119),
+            ("back", "armhole_depth"): (63, 65),
+        },
+        says=("4.0 cm up, on the back",),
+    ),
+    Worked(
+        "drop_shoulder_mark_of_a_front_that_nobody_planned",
+        "rule 29, move the mark; rule 27, what is sewn together must agree",
+        "the back's mark is 9 rows too low; a front that is knitted like it gets its mark where the back's then is",
+        dropped(done({**DROP, "armhole_depth": 73, "to_underarm": 109})),
+        first=("other_counts",),
+        counts={("front", "to_underarm"): 118, ("front", "armhole_depth"): 64, ("front", "body_length"): 190},
+        says=("3.0 cm up, on every body piece",),
     ),
     Worked(
         "drop_shoulder_mark_of_a_front_beside_its_back",
         "rule 29, move the mark",
         "the front's mark is 3 cm too low beside a right back: it is moved there alone, nothing is ripped",
-        household(
-            [done(DROP), done({**DROP, "neck_depth": 24, "armhole_depth": 73, "to_underarm": 109}, kind="front")],
-            fits=NO_SHOULDER,
-            garment={"construction": "drop_shoulder"},
-            construction="drop_shoulder",
-            planned={"sleeve": DROP_SLEEVE},
-        ),
+        dropped(done(DROP), done({**DROP_FRONT, "armhole_depth": 73, "to_underarm": 109}, kind="front")),
         first=("other_counts",),
         says=("Move the armhole mark 3.0 cm up, on the front.",),
         holds={"nothing is a mean": lambda told: told.deed("carry_on").left_mm["to_underarm"] < -25.0},
@@ -481,26 +507,14 @@ MAKES = [
         "drop_shoulder_front_8_rows_longer_than_its_back",
         "rule 27, rows of side seams; rule 29",
         "8 rows more below the mark of the front: moving it would not take them out of the side seam",
-        household(
-            [done(DROP), done({**DROP, "neck_depth": 24, "body_length": 198, "to_underarm": 126}, kind="front")],
-            fits=NO_SHOULDER,
-            garment={"construction": "drop_shoulder"},
-            construction="drop_shoulder",
-            planned={"sleeve": DROP_SLEEVE},
-        ),
+        dropped(done(DROP), done({**DROP_FRONT, "body_length": 198, "to_underarm": 126}, kind="front")),
         never=("carry_on", "other_counts"),
     ),
     Worked(
         "drop_shoulder_short",
         "rule 29, hem rows for the length",
         "a drop shoulder 12 rows short: rows at the hem, and no cap is mentioned",
-        household(
-            [done({**DROP, "body_length": 178, "to_underarm": 106})],
-            fits=NO_SHOULDER,
-            garment={"construction": "drop_shoulder"},
-            construction="drop_shoulder",
-            planned={"front": {**DROP, "neck_depth": 24}, "sleeve": DROP_SLEEVE},
-        ),
+        dropped(done({**DROP, "body_length": 178, "to_underarm": 106}), front=DROP_FRONT),
         first=("alter_hem",),
         counts={("front", "to_underarm"): (117, 120)},
         silent=(" cap ", "cap’s", "the cap", "redraft"),

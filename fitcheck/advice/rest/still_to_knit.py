@@ -12,7 +12,7 @@ from collections.abc import Iterable, Iterator, Mapping, Sequence
 from dataclasses import replace
 from typing import Protocol
 
-from fitcheck.advice.alteration import LOWER_ENDS, Alteration, of_halves
+from fitcheck.advice.alteration import LOWER_ENDS, MARK, Alteration, of_halves
 from fitcheck.advice.left import PAIRED, TWINS, pair_there, pieces_left
 from fitcheck.advice.rest.bands import NOT_SWATCHED, BandStitch, BandToCome, bands_to_come
 from fitcheck.advice.rest.count_series import like_planned
@@ -152,7 +152,7 @@ class _Work:
             if alteration.by in ("this_piece", *LOWER_ENDS)
         }
         counts = {key: own.best for key, own in self.piece.counts.items() if own.best}
-        altered |= self._over_all(altered, counts)
+        altered |= self._over_all(altered, counts) | self._marked(altered)
         anew: Mapping[str, How] = {"rip_back": "rip_back", "knit_again": "again"}
         how = anew.get(self.action.code, "at_the_end")
         # All of it is knitted again, so all of its counts are named.
@@ -249,31 +249,56 @@ class _Work:
         """The changes of a piece that is still to come, counted from its own plan.
 
         What this piece is knitted anew with, the other gets too; at a lower end it gets the rows that this one then
-        has: they are sewn together row by row.
+        has, and its mark where this one's then is: they are sewn together row by row.
         """
         alike: dict[str, Alteration] = {}
+        marks = self._marks
         for key, alteration in altered.items():
             if alteration.by in self._told_whole and alteration.count is not None and key in planned:
                 if alteration.count != planned[key]:
                     alike[key] = replace(alteration, stitches=alteration.count - planned[key])
                 continue
             own = self.piece.counts.get(key)
+            alteration = marks[key] if alteration.by == MARK else alteration
             step = self._step(alteration)
-            if alteration.by in LOWER_ENDS and own is not None and own.best and key in planned and step:
-                rows = {part: of.best for part, of in self.piece.counts.items() if of.best}
-                left = own.best + step - planned[key] - more_rows(above(key), rows, planned)
+            if alteration.by in (*LOWER_ENDS, MARK) and own is not None and own.best and key in planned and step:
+                moved = self._step(marks[key]) if key in marks and alteration.by != MARK else 0
+                rows = {part: of.best for part, of in self.piece.counts.items() if of.best and part not in marks}
+                left = own.best + step + moved - planned[key] - more_rows(above(key), rows, planned)
                 if not left:
                     continue
                 alteration = replace(alteration, mm=alteration.mm * left / step, stitches=left)
             alike[key] = alteration
         return alike
 
+    @property
+    def _marks(self) -> dict[str, Alteration]:
+        """What moves with the mark of a straight armhole, per length that ends at it: as many rows on either side."""
+        marks = {change.point: change for change in self.action.alterations if change.by == MARK}
+        armhole = marks.pop("armhole_depth", None)
+        if armhole is None:
+            return marks
+        rows = self._step(armhole)
+        below = {key: replace(mark, mm=-armhole.mm, stitches=-rows) for key, mark in marks.items()}
+        return {**below, "armhole_depth": replace(armhole, stitches=rows)}
+
+    def _marked(self, altered: Mapping[str, Alteration]) -> dict[str, Alteration]:
+        """Lengths of this piece that end at a mark that moves, where rows at its lower end move it too."""
+        moved: dict[str, Alteration] = {}
+        for key, mark in self._marks.items() if altered else ():
+            end = altered.get(key)
+            if end is not None and end.stitches is not None:
+                mark = replace(end, mm=end.mm + mark.mm, stitches=end.stitches + self._step(mark))
+            if key in self.piece.counts:
+                moved[key] = mark
+        return moved
+
     def _over_all(self, altered: Mapping[str, Alteration], counts: Mapping[str, int]) -> dict[str, Alteration]:
         """Lengths over all of a piece, where a part of it above the underarm gets other rows."""
         steps = {key: self._step(alteration) for key, alteration in altered.items()}
         longer: dict[str, Alteration] = {}
         for key in PARTS:
-            changed = [altered[part] for part in above(key) if steps.get(part)]
+            changed = [altered[part] for part in above(key) if steps.get(part) and altered[part].by != MARK]
             whole = altered.get(key)
             if key not in counts or not changed or (whole is not None and whole.by in WHOLE_COUNTS):
                 continue
@@ -311,7 +336,7 @@ class _Work:
         """What is altered that is no count of any piece; at another dial the planned counts come out right."""
         if self.dial:
             return ()
-        counted = {(count.key, count.by) for piece in pieces for count in piece.counts}
+        counted = {(count.key, count.by) for piece in pieces for count in piece.counts if count.by != MARK}
         return tuple(
             alteration for alteration in self.action.alterations if (alteration.point, alteration.by) not in counted
         )
@@ -370,6 +395,7 @@ class _Work:
             "other_body_piece": partner,
             "like_this_piece": partner or kind == "side_panel",
             "front_rows_and_cap": partner,
+            MARK: partner,
             "side_panel": kind == "side_panel",
             "sleeve": kind in SLEEVES,
             "twin": TWINS.get(own) == kind,
@@ -377,8 +403,10 @@ class _Work:
             "this_piece": TWINS.get(own) == kind,
         }
         altered: dict[str, Alteration] = {}
-        # What another piece answers for itself goes before what it gets because this one does.
-        for alteration in sorted(self.action.alterations, key=lambda alteration: alteration.by == "this_piece"):
+        # What another piece answers for itself goes before what it gets because this one does; an end moves a mark too.
+        for alteration in sorted(
+            self.action.alterations, key=lambda change: (change.by == "this_piece", change.by == MARK)
+        ):
             alike = alteration.by == "this_piece" and self._alike(kind, alteration)
             if alteration.by == "like_this_piece" and not POINTS[alteration.point].is_on(kind):
                 continue
