@@ -192,16 +192,18 @@ MAKES = [
     ),
     Worked(
         "perfect_left_front",
-        "model 6, a perfect piece gets no deed",
-        "every count is right; an open front with a band of 2.8 cm",
+        "model 6, a perfect piece gets no deed; rule 31, not judged is what was to be judged",
+        "every count is right; an open front with a band of 2.8 cm. The back meets shoulders and neck",
         household(
             [BACK, done(HALF, kind="left_front")],
-            fits=only(PLAIN, *HALF),
+            fits=PLAIN,
             planned=OPEN,
             front_band=BAND,
         ),
         first=("carry_on",),
         keeps=True,
+        says=("every point that was read",),
+        silent=("Not judged",),
     ),
     Worked(
         "perfect_sleeve_after_back_and_front",

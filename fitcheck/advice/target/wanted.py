@@ -273,7 +273,7 @@ class _Comparison:
                 spoken.add("sleeve_length")
         if self.make.panel_width is not None:
             spoken.add("panel_width")
-        return sorted(read | {key for key in spoken if kind in POINTS[key].pieces}, key=ORDER.__getitem__)
+        return sorted(read | {key for key in spoken if POINTS[key].is_on(kind)}, key=ORDER.__getitem__)
 
     def target(self, key: str) -> Target | None:
         point = POINTS[key]

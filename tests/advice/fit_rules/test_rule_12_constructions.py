@@ -148,8 +148,10 @@ def test_open_fronts_closed_share_what_the_band_leaves(answer, how, mm):
 
 
 def test_a_half_front_without_its_band_or_across_the_opening_is_refused(answer):
-    got = answer(garment_reads={"chest": "54", "shoulder_width": "41"}, piece={"piece": "right_front"})
-    assert got.refused == {"shoulder_width": "half_front", "chest": "front_band_unsaid"}
+    read = {"garment_reads": {"chest": "54", "shoulder_width": "41"}, "piece": {"piece": "right_front"}}
+    assert answer(**read).refused == {"chest": "front_band_unsaid"}
+    across = [{"kind": "blocked", "readings": {"shoulder_width": "20"}}]
+    assert answer(**read, stages=across).refused["shoulder_width"] == "half_front"
 
 
 def test_an_overhang_of_a_half_front_is_refused_and_its_tape_readings_are_not(answer):
