@@ -182,6 +182,8 @@ class ToPiece:
         sign = -1.0 if point.seam_ends < 0 else 1.0
         swallowed = overlapped = 0.0
         edges = point.seam_edges
+        if point.key == "neck_width" and CONSTRUCTIONS[self.make.construction].armhole == "slanting":
+            sign, edges = 1.0, ("armhole", "armhole")  # the neck of a raglan ends in its slanting seams, not in a band
         for place, edge in enumerate(edges):
             if self.half_front and point.flat and place:
                 swallowed += self._front_edge()
