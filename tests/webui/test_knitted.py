@@ -9,6 +9,7 @@ import pytest
 
 from fitcheck.records.places import Place
 from fitcheck.store.places import lists_of
+from tests.webui.lent import lend
 from tests.webui.test_pages_wardrobe import fields_in
 
 BACK = "/makes/grey_pullover/pieces/back"
@@ -116,6 +117,25 @@ def test_a_piece_that_nobody_wrote_down_is_begun_without_a_stage(client, store):
     assert (now["counts"]["cuff"], now["piece"], now.get("stages", [])) == ({"knitted": 56}, "sleeve", [])
     assert kept(client, sleeve, kind="off_machine", grams="61").status_code == 303
     assert piece(store, "sleeve")["stages"] == [{"kind": "off_machine", "grams": 61.0}]
+
+
+@pytest.mark.parametrize(
+    ("construction", "piece", "asked"),
+    [
+        ("set_in", "back", "hem chest shoulder_width neck_width to_underarm armhole_depth shoulder_drop"),
+        ("raglan", "back", "hem chest neck_width to_underarm armhole_depth"),
+        ("drop_shoulder", "back", "hem chest neck_width to_underarm armhole_depth shoulder_drop"),
+        ("set_in", "sleeve", "cuff upper_arm sleeve_to_underarm cap_height"),
+        ("raglan", "sleeve", "cuff upper_arm sleeve_to_underarm sleeve_length"),
+        ("drop_shoulder", "sleeve", "cuff upper_arm sleeve_to_underarm sleeve_length"),
+    ],
+)
+def test_counts_are_asked_of_what_the_construction_has(empty, construction, piece, asked):
+    empty.put("makes", "grey", {"id": "grey", "name": "grey", "construction": construction}, 0)
+    page = lend(empty).test_client().get(f"/makes/grey/pieces/{piece}").text
+    assert re.findall(r'name="count-(\w+)"', page) == asked.split()
+    typed = {f"count-{key}": "40" for key in asked.split()}
+    assert lend(empty).test_client().post(f"/makes/grey/pieces/{piece}", data=typed).status_code == 303
 
 
 def test_what_is_said_of_a_stage_wants_its_name(client, store):

@@ -7,6 +7,7 @@ from dataclasses import field, replace
 from typing import Any
 
 from fitcheck.advice.rest.nested import PARTS
+from fitcheck.records.constructions import Construction
 from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import Piece
 from fitcheck.records.places import Path
@@ -21,6 +22,8 @@ from webui.forms.typed import BEHIND, HOURS, ROWS, STITCHES
 
 _LEFT_OUT = ("neck_inside", "waist")
 """Widths whose stitches are asked for only where they are known or planned."""
+_OF_SHOULDERS = ("shoulder_drop",)
+"""Rows that are asked for only where a piece has a shoulder."""
 _UNLIKE = ("yarn", "machine", "carriage", "mast_tension", "weights", "strands", "needle_arrangement", "stitch_pattern")
 """What is said only where it is unlike that of the swatches."""
 STAGE = Form(
@@ -38,14 +41,19 @@ STAGE = Form(
 """The stage at which a piece was read, and what it weighs then."""
 
 
-def count_points(kind: PieceKind, piece: Piece | None, planned: Document) -> tuple[list[str], list[str]]:
+def count_points(
+    kind: PieceKind, piece: Piece | None, planned: Document, built: Construction
+) -> tuple[list[str], list[str]]:
     """The points whose stitches and whose rows are asked for, from the lower end up; planned: counts of the plan."""
+    lacks = {*built.lacks, *(_OF_SHOULDERS if built.armhole == "slanting" else ())}
     zoned = {"panel_length", *(part for parts in PARTS.values() for part in parts)}
+    zoned |= {whole for whole, parts in PARTS.items() if built.lacks.keys() & {*parts}}
     known = {*(piece.counts if piece else ()), *planned}
     keys = [
         key
         for key, point in POINTS.items()
         if kind in point.pieces
+        and (key not in lacks or key in known)
         and (key in known or (point.direction == "across" and key not in _LEFT_OUT) or key in zoned)
         and point.direction != "edge"
     ]
@@ -92,7 +100,9 @@ def _written(dial: Document | None) -> str | None:
     return f"{dial['number']}.{dial['marks']}" if dial.get("marks") else str(dial["number"])
 
 
-def knitted_form(kind: PieceKind, piece: Piece | None, planned: Document, dial: str = "") -> KnittedForm:
+def knitted_form(
+    kind: PieceKind, piece: Piece | None, planned: Document, built: Construction, dial: str = ""
+) -> KnittedForm:
     """The form of a piece: what was counted on it is put right as counted, all else is as knitted.
 
     planned  what is planned for such a piece; a piece that has a planned count of its own was knitted by that one
@@ -100,7 +110,7 @@ def knitted_form(kind: PieceKind, piece: Piece | None, planned: Document, dial: 
     """
     own_planned = {key: count.planned for key, count in piece.counts.items() if count.planned} if piece else {}
     planned = {**planned, **own_planned}
-    across, along = count_points(kind, piece, planned)
+    across, along = count_points(kind, piece, planned, built)
 
     def count(key: str, name: str) -> Field:
         own = piece.counts.get(key) if piece else None

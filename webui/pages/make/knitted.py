@@ -11,6 +11,7 @@ from fitcheck.advice.rest.nested import PARTS
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.target.wanted import stage_of
 from fitcheck.drawing.tapes import key_figures
+from fitcheck.records.constructions import CONSTRUCTIONS, Construction
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make, Piece
@@ -131,7 +132,8 @@ def _piece(key: str, piece: str) -> tuple[Make, Piece | None, PieceKind]:
 
 
 def _form_of(make: Make, known: Piece | None, kind: PieceKind, report: Report) -> KnittedForm:
-    return knitted_form(kind, known, planned_counts(make, views.household_of(make.id), kind), next_dial(report))
+    planned, built = planned_counts(make, views.household_of(make.id), kind), CONSTRUCTIONS[make.construction]
+    return knitted_form(kind, known, planned, built, next_dial(report))
 
 
 def _stage_number(piece: Piece | None) -> int | None:
@@ -180,7 +182,7 @@ def _show(make: Make, piece: str, form: KnittedForm, draft: Draft, report: Repor
         stage=number,
         stages=_stages(known, number, at),
         kinds=STAGES,
-        rows=_rows(known),
+        rows=_rows(known, CONSTRUCTIONS[make.construction]),
         read=_read_points(make, known, number, report),
         read_at=_read_at(known, number),
         beside=_beside(make, known, number),
@@ -205,11 +207,11 @@ def _stages(piece: Piece | None, number: int | None, at: str) -> list[tuple[str,
     ]
 
 
-def _rows(piece: Piece | None) -> tuple[str, str] | None:
+def _rows(piece: Piece | None, built: Construction) -> tuple[str, str] | None:
     """How the rows above the band add up, from the lower end up; None where not all of them are known."""
     if piece is None:
         return None
-    _, along = count_points(piece.piece, piece, {})
+    _, along = count_points(piece.piece, piece, {}, built)
     parts = [key for key in along if key not in PARTS]
     counts = [count for key in parts if key in piece.counts and (count := piece.counts[key].best)]
     return say_knitted.rows_above(counts) if len(counts) == len(parts) > 1 else None

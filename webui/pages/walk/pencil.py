@@ -14,6 +14,7 @@ from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rounds import Step
 from fitcheck.drawing.laid_tape import form_picture
 from fitcheck.drawing.tapes import key_figures
+from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.frozen import frozen
 from fitcheck.records.lengths import LONGEST, LengthError, read_length
 from fitcheck.records.places import Place, read_path
@@ -152,7 +153,8 @@ def pencil_typed(make: str) -> Response:
 
 def _on_paper(walk: Walk) -> KnittedForm:
     """What is written down of how a piece was knitted, beside its points: dial, stitches and rows."""
-    whole = knitted_form(walk.piece.piece, walk.piece, planned_counts(walk.make, ground.household(), walk.piece.piece))
+    planned = planned_counts(walk.make, ground.household(), walk.piece.piece)
+    whole = knitted_form(walk.piece.piece, walk.piece, planned, CONSTRUCTIONS[walk.make.construction])
     return KnittedForm(tuple(field for field in whole if field.group in ("stitches", "rows") or field.name == "dial"))
 
 
