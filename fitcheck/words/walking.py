@@ -2,6 +2,7 @@
 
 from __future__ import annotations
 
+from fitcheck.records.constructions import Construction
 from fitcheck.records.points import FRONTS, POINTS, PieceKind
 from fitcheck.words.phone import WALK
 from fitcheck.words.phrases import capital, count_words
@@ -117,8 +118,19 @@ def tape_drawn(piece: str, where: str) -> str:
     return f"The {piece}. The tape lies from A to B: {where}"
 
 
-def where_the_tape_lies(point: str, piece: PieceKind) -> str:
-    """Where the tape goes on a piece, one sentence."""
+_UP_TO_THE_NECK = {
+    "neck_width": "Straight across at the neck, from one slanting seam to the other.",
+    "armhole_depth": "From the upper end of the slanting seam straight down to the level of the underarm.",
+    "body_length": "From the upper end of the slanting seam, at the neck, straight down to the lower edge.",
+    "sleeve_length": "Along the middle of the sleeve, from its end at the neck to the end of the cuff.",
+}
+"""Where the tape goes on a sweater without shoulders, whose armholes slant up to the neck."""
+
+
+def where_the_tape_lies(point: str, built: Construction, piece: PieceKind | None = None) -> str:
+    """Where the tape goes on a garment, or on a piece of one, one sentence."""
+    if built.armhole == "slanting" and point in _UP_TO_THE_NECK:
+        return _UP_TO_THE_NECK[point]
     if point == "neck_depth" and piece in FRONTS:
         return "From the level of the neck points straight down to the lowest point of the neck edge."
     return POINTS[point].tape

@@ -226,6 +226,17 @@ def test_what_is_refused_stays_in_the_field_with_the_reason(client, store):
     assert kept(store) == []
 
 
+def test_on_a_raglan_the_walk_says_where_the_tape_goes_without_a_shoulder(empty):
+    back = {"id": "back", "piece": "back", "stages": [{"kind": "blocked"}]}
+    fits = {"numbers": {"armhole_depth": "22 cm", "body_length": "61 cm"}}
+    empty.put(
+        "makes", "grey", {"id": "grey", "name": "grey", "construction": "raglan", "fits": fits, "pieces": [back]}, 0
+    )
+    page = lend(empty).test_client().get("/makes/grey/walk?point=armhole_depth").text
+    assert "From the upper end of the slanting seam straight down to the level of the underarm." in page
+    assert "outer end of the shoulder" not in page
+
+
 def test_a_piece_that_was_only_weighed_off_the_machine_is_asked_about_before_it_is_read(client, store):
     keep(client, "shoulder_width", "41.2")
     stored = store.get("makes", "pullover")

@@ -134,6 +134,15 @@ def test_a_garment_is_kept_with_its_readings_as_they_were_typed(bare):
     assert typed_in(bare.get("/wardrobe/new"), "by") == "Ada"
 
 
+def test_a_raglan_says_where_the_tape_goes_on_what_has_no_shoulder_seam(bare):
+    bare.post("/wardrobe/new", name="blue", construction="raglan", at_armhole_depth="22", at_sleeve_length="68")
+    page = bare.get("/wardrobe/blue")
+    assert "From the upper end of the slanting seam straight down to the level of the underarm." in page
+    assert "Along the middle of the sleeve, from its end at the neck to the end of the cuff." in page
+    assert "outer end of the shoulder" not in page
+    assert "top of the cap" not in page
+
+
 def test_bare_figures_are_inches_when_the_page_is_in_inches(bare):
     bare.post("/unit", unit="in", back="/")
     bare.post("/wardrobe/new", **NEW, at_chest="20 1/8; 20 1/4")

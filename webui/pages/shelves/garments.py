@@ -28,6 +28,7 @@ from fitcheck.words import shelves
 from fitcheck.words.as_knitted import as_knitted
 from fitcheck.words.dates import write_day
 from fitcheck.words.phrases import spaced
+from fitcheck.words.walking import where_the_tape_lies
 from webui.forms.drafts import Refusal
 from webui.forms.fields import called
 from webui.forms.garments import STATES, point_heading
@@ -183,17 +184,18 @@ def _rows(
 
     figures  of the drawing, by point
     """
-    put_right = PutRight(KIND, garment.id)
+    put_right, built = PutRight(KIND, garment.id), CONSTRUCTIONS[garment.construction]
     rows = [
-        _row(put_right, point.key, occasion, point, figures.get(point.key), asked=point.key in asked_at)
+        _row(put_right, built, point.key, occasion, point, figures.get(point.key), asked=point.key in asked_at)
         for point in measured
     ]
     known = {point.key for point in measured}
-    return rows + [_row(put_right, key, occasion) for key in asked_at if key not in known]
+    return rows + [_row(put_right, built, key, occasion) for key in asked_at if key not in known]
 
 
 def _row(
     put_right: PutRight,
+    built: Construction,
     key: str,
     occasion: Occasion,
     measured: Measured | None = None,
@@ -206,7 +208,7 @@ def _row(
         "key": key,
         "figure": figure,
         "name": point_heading(key),
-        "tape": POINTS[key].tape,
+        "tape": where_the_tape_lies(key, built),
         "asked": asked,
         "figures": put_right.of(
             Place(KIND, put_right.key, ("occasions", occasion.id, "readings", key)), occasion.readings[key]

@@ -12,6 +12,7 @@ from flask import abort, request
 
 from fitcheck.advice.rounds import How, Round, Step, fitting_how, points_to_read, round_of, steps_of
 from fitcheck.advice.target.wanted import stage_of
+from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.faults import FitcheckError
 from fitcheck.records.frozen import frozen
 from fitcheck.records.garments import Garment
@@ -89,9 +90,13 @@ class Walk:
         """The sweater beside it, in words."""
         return self.garment.name if self.garment else "sweater"
 
+    def tape_at(self, point: str) -> str:
+        """Where the tape goes at a point."""
+        return where_the_tape_lies(point, CONSTRUCTIONS[self.make.construction], self.piece.piece)
+
     def how_of(self, step: Step) -> str:
         """Where the tape goes; for an overhang, how the piece is laid."""
-        where = where_the_tape_lies(step.point, self.piece.piece)
+        where = self.tape_at(step.point)
         return how_overhang(where) if self.how == "overhang" else where
 
     def said_of(self, step: Step) -> str:
@@ -106,7 +111,7 @@ class Walk:
 
     def label_of(self, step: Step) -> str:
         """The drawing in words."""
-        return tape_drawn(self.name, where_the_tape_lies(step.point, self.piece.piece))
+        return tape_drawn(self.name, self.tape_at(step.point))
 
     @property
     def points(self) -> list[str]:
