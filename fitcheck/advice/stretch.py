@@ -114,12 +114,14 @@ def _tried(grown: Mapping[str, _Grown], gave: Mapping[str, float]) -> Collection
     """
     if not all(each.alike for each in grown.values()):
         return ()
-    if all(abs(each.share) <= each.told for each in grown.values()):
-        return grown.keys()
-    less, more = sorted((each.share for each in grown.values()), key=abs) if len(grown) == 2 else (0.0, 0.0)
-    patted = less * more < 0 and abs(less + more) < abs(less + STRETCH_PRICE * more)
-    gained = max(gave, key=lambda way: gave[way])
-    return () if patted or gave[gained] <= 0 else (gained,)
+    told = sorted((each.share for each in grown.values() if abs(each.share) > each.told), key=abs)
+    patted = len(told) == 2 and told[0] * told[1] < 0 and abs(sum(told)) < abs(told[0] + STRETCH_PRICE * told[1])
+    way = max(gave, key=lambda direction: abs(gave[direction]), default="")
+    if patted or not way:
+        return ()
+    if abs(gave[way]) <= grown[way].told:
+        return gave.keys()
+    return (way,) if gave[way] > 0 else ()
 
 
 def lengthened(piece: Piece) -> dict[CountedDirection, float]:
