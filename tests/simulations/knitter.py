@@ -195,8 +195,16 @@ class Knitter:
             {way: self.fabric[way] * math.exp(self.chance.normal(0, self.piece_sd / 0.8)) for way in self.fabric}
             for _ in range(self.cell.swatches)
         ]
-        swatches = [swatch(key=f"swatch_{number}", w=one["across"], h=one["along"]) for number, one in enumerate(made)]
+        swatches = [self._swatch(f"swatch_{number}", one) for number, one in enumerate(made)]
         return swatches, {way: float(np.mean([one[way] for one in made])) for way in self.fabric}
+
+    def _swatch(self, key: str, size: Mapping[str, float]) -> Raw:
+        """A swatch of this stitch and row [mm], read as all is: read too evenly, it tells of a steadier hand."""
+        made = swatch(key=key)
+        (blocked,) = made["stages"]
+        for way, counted in (("across", made["stitches"]), ("along", made["rows"])):
+            blocked[way] = self._read(counted["count"] * size[way], range(1, 4))
+        return made
 
     def _planned(self, gauge: Mapping[str, float]) -> dict[str, dict[str, int]]:
         """Counts by a gauge, widths even."""
