@@ -409,6 +409,18 @@ def test_block_again_gives_the_size_to_pin_to_and_what_it_takes_along() -> None:
     )
 
 
+def test_block_again_names_no_size_of_the_neck_which_cannot_be_pinned_out():
+    action = an_action("block_again", stretch_direction="across", stretch_percent=2.0)
+    neck = a_point("neck_width", -9.0, -12.0, -6.0, measured=quantity(180.0, 178.0, 182.0))
+    chest = a_point("chest", -3.0, -6.0, 0.0, measured=quantity(500.0, 497.0, 503.0))
+    for points in ((neck, chest), (neck, replace(chest, difference=quantity(1.0, -2.0, 4.0)))):
+        told = words.headline(a_report(an_advice("block_again"), action, points=points))
+        assert told.startswith("Block the back again, to 51.0 cm at the chest: 2 % wider. The back’s neck width is")
+        assert "50.7 cm stays" in told
+    alone = words.headline(a_report(an_advice("block_again"), action, points=(neck,)))
+    assert alone.startswith("Block the back again, 2 % wider.")
+
+
 def test_ripping_back_names_the_row_of_the_underarm_and_the_new_count() -> None:
     action = an_action("rip_back", Alteration("shoulder_width", "this_piece", 21.0, 4, 102), rip="armhole", row=128)
     points = (

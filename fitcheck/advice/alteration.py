@@ -24,6 +24,7 @@ class Alteration:
     percent   the change as a share of the part's stitches or rows, where no count is known [%]
     planned   whether somebody planned the count that is changed; else the part would be knitted like this piece
     bed       needles of the bed, where more stitches than it has would come nearer; None elsewhere
+    by_itself  the count that would come nearest, where what the part is sewn to leaves it another; else None
     halves    where it is an open front, the counts of its left and right half, which make up the count
     plan_mm   how much more than wanted the part is as it was planned [mm]; None where it is no piece with a plan
     of_plan   share of what the change takes away that is the plan's, the rest being this piece's [1]
@@ -43,6 +44,7 @@ class Alteration:
     odd: int | None = None
     bed: int | None = None
     halves: tuple[int, int] | None = None
+    by_itself: int | None = None
 
 
 def of_halves(stitches: int) -> tuple[int, int]:

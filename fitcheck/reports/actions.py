@@ -2,10 +2,16 @@
 
 from __future__ import annotations
 
+from collections.abc import Iterator, Sequence
+from dataclasses import replace
+
+from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.decision import Action
+from fitcheck.advice.decide.garment import HALF
 from fitcheck.advice.left import kinds_left
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.points import ORDER
+from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.points import BODY, ORDER, POINTS
 from fitcheck.reports.decided import dial_again
 from fitcheck.reports.shapes import ActionReport
 from fitcheck.reports.steps import Steps
@@ -32,7 +38,12 @@ def _action(action: Action, told: Steps) -> ActionReport:
     possible = action.impossible is None
     dial = _dial(told) if action.code == "knit_again" and possible else None
     # At another dial the planned counts of the other pieces come right.
+    chance = action.chance
     altered = tuple(change for change in action.alterations if dial is None or change.by == "this_piece")
+    if not isinstance(told.decided, CannotSay) and action.code == told.decided.advice.then.code:
+        altered, alone = tuple(_held_together(altered, told)), altered
+        if altered != alone:
+            chance = min([chance or 0.0, *_fits(told)])
     # The state keeps the order in which the points were knitted; pinned points are not in it.
     keys = [read.key for read in told.points if not read.point.pinned]
     chances = zip(keys, action.chances, strict=False)
@@ -40,7 +51,7 @@ def _action(action: Action, told: Steps) -> ActionReport:
         code=action.code,
         cost=action.cost,
         expected_loss=action.expected_loss,
-        chance=action.chance,
+        chance=chance,
         chances=dict(sorted(chances, key=lambda chance: ORDER[chance[0]])),
         alterations=altered,
         stretch_direction=action.stretch[0] if action.stretch else None,
@@ -53,6 +64,43 @@ def _action(action: Action, told: Steps) -> ActionReport:
         alone=action.alone,
         left_mm=dict(sorted(zip(keys, action.left, strict=False), key=lambda left: ORDER[left[0]])),
     )
+
+
+def _held_together(alterations: Sequence[Alteration], told: Steps) -> Iterator[Alteration]:
+    """Changes of the body piece to come with the counts that hold together beside the others of it (facts/rest 2).
+
+    The decision looks at each width by itself; the piece is knitted with what neck, shoulders and repeats leave of it.
+    With straight edges up to the shoulder its chest and neck follow from the shoulders that they are sewn to.
+    """
+    to_knit = () if isinstance(told.to_knit, CannotSay) else told.to_knit
+    counts = {key: count for piece in to_knit if piece.kind in BODY for key, count in piece.counts.items()}
+    named = {change.point for change in alterations}
+    for change in alterations:
+        held, stitches, count = counts.get(change.point), change.stitches, change.count
+        if change.by != "other_body_piece" or not (stitches and count and held) or change.halves:
+            yield change
+            continue
+        if off := held.count - (count - stitches):
+            wider = change.mm / stitches * (held.count - count)
+            left = None if change.left_mm is None else change.left_mm + HALF * wider
+            itself = count if held.count != count else None
+            odd = change.odd if itself is None else None
+            mm = change.mm + wider
+            yield replace(change, mm=mm, stitches=off, count=held.count, left_mm=left, odd=odd, by_itself=itself)
+        if CONSTRUCTIONS[told.given.make.construction].armhole != "straight":
+            continue
+        for key in sorted({"chest", "neck_width"}.intersection(counts) - named, key=lambda key: ORDER[key]):
+            named.add(key)
+            before, now = counts[key].before, counts[key].count
+            if before is not None and before != now:
+                yield Alteration(key, change.by, change.mm / stitches * (now - before), now - before, now)
+
+
+def _fits(told: Steps) -> list[float]:
+    """How likely each width of the body piece to come fits, with the counts that hold together [1]."""
+    to_knit = () if isinstance(told.to_knit, CannotSay) else told.to_knit
+    counts = [count for piece in to_knit if piece.kind in BODY for count in piece.counts.values()]
+    return [count.fits for count in counts if count.fits is not None and POINTS[count.key].direction == "across"]
 
 
 def _grams(action: Action, told: Steps) -> float | None:

@@ -3,7 +3,9 @@
 from __future__ import annotations
 
 from collections.abc import Callable, Iterable, Sequence
+from typing import NamedTuple
 
+from fitcheck.advice.decide.ways import NECK
 from fitcheck.advice.judge.verdict import ALPHA
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import HALF_FRONTS, POINTS
@@ -434,6 +436,26 @@ def changed_sentence(before: str, after: str, because: str) -> str:
 def point_of(report: Report, key: str | None) -> PointReport | None:
     """The point of that key, None where the report has none."""
     return next((point for point in report.points if point.key == key), None)
+
+
+class Pinned(NamedTuple):
+    """A point that a piece is pinned out at, and what it measures there [mm]."""
+
+    key: str
+    value: float
+
+
+def pinned_at(report: Report, small: Sequence[PointReport], direction: str) -> Pinned | None:
+    """Where the size to pin to is named: no neck, which has an edge of its own and is no place to stretch.
+
+    What is too small comes first, else the longest that was read there; None where nothing was.
+    """
+    there = [point for point in report.points if point.direction == direction and point.measured is not None]
+    longest = sorted(there, key=lambda point: -point.measured.value if point.measured else 0.0)
+    for point in (*small, *longest):
+        if point.key not in NECK and point.measured is not None:
+            return Pinned(point.key, point.measured.value)
+    return None
 
 
 def worst_first(points: Iterable[PointReport]) -> list[PointReport]:

@@ -30,7 +30,7 @@ from fitcheck.words.names import (
     rip_words,
 )
 from fitcheck.words.phrases import capital, few, listed, sentence, side_word, spaced
-from fitcheck.words.points import because_it_is, point_of, worst_first
+from fitcheck.words.points import because_it_is, pinned_at, point_of, worst_first
 from fitcheck.words.rest import rest_piece_name
 from fitcheck.words.said import MOST_HEAD, Deed, Said, heading, reason, said
 from fitcheck.words.why_not import what_would_help
@@ -324,7 +324,7 @@ def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> 
     changed = plan(report, action, tape)
     begin = _beginning(action, at_end=changed.at_end, many=len(changed.deeds))
     told: list[str | Deed] = [*begin, *numbered(changed.deeds)] if changed.deeds else _one_change(begin, changed)
-    how: list[str | Deed] = [*told[1:], sentence(changed.how), *_odd(report, action)]
+    how: list[str | Deed] = [*told[1:], sentence(changed.how), *_odd(report, action), *_held(report, action)]
     off = _answered(report, action, tape)
     told = [*told[:1], *_reasons(report, action, off, tape), *_open_there(off), *how]
     if any(alteration.by == "sleeve" for alteration in action.alterations):
@@ -430,6 +430,19 @@ def _odd(report: Report, action: ActionReport) -> list[str]:
     ]
 
 
+def _held(report: Report, action: ActionReport) -> list[str]:
+    """A count that would come nearer by itself, and what leaves it another."""
+    held = next((alteration for alteration in action.alterations if alteration.by_itself is not None), None)
+    if held is None:
+        return []
+    demands = (demand for piece in report.to_knit if piece.together for demand in piece.together.demands)
+    shoulders = next((demand.at for demand in demands if demand.code == "shoulders"), None)
+    why = "its counts must hold together"
+    if shoulders is not None:
+        why = f"the shoulders are sewn to those of {piece_name(report.head)}, {shoulders // 2} stitches each"
+    return [f"At the {point_name(held.point)} {held.by_itself} would come nearer by itself, but {why}."]
+
+
 def _open_there(points: Sequence[PointReport]) -> list[str]:
     """Where it is too close to call whether a point is off by more than is allowed: that, in a sentence."""
     still = [point for point in points if point.code in ("too_close", "on_the_line") and not point.decides]
@@ -493,17 +506,18 @@ def _block_again(report: Report, action: ActionReport, tape: Tape) -> list[str |
     small = [point for point in small if point.code != "matches"] or small
     larger = side_word(direction, 1, comparative=True)
     own = f"block {piece} again, {amount} {larger}"
-    if small and small[0].measured is not None:
-        target = tape.length(small[0].measured.value * (1 + share / 100))
-        own = heading(f"block {piece} again, to {target} at the {point_name(small[0].key)}: {amount} {larger}", own)
+    pinned = pinned_at(report, small, direction)
+    if pinned is not None:
+        target = tape.length(pinned.value * (1 + share / 100))
+        own = heading(f"block {piece} again, to {target} at the {point_name(pinned.key)}: {amount} {larger}", own)
     told = _and_the_rest(report, action, tape, [("now", own)])
     if small:
         told.insert(1, because_it_is(report, small[:2], tape, f", and {amount} is a stretch that can hold"))
     pays = "length" if direction == "across" else "width"
     off = tape.percent(share / 2)
     told.append(f"It takes about {off} off the {pays}.")
-    if small and small[0].measured is not None:
-        stays = tape.length(small[0].measured.value * (1 + share / 100 * (1 - SPRINGS_BACK)))
+    if pinned is not None:
+        stays = tape.length(pinned.value * (1 + share / 100 * (1 - SPRINGS_BACK)))
         told.append(f"About a third of the stretch goes again at the next wash, which is counted in: {stays} stays.")
     else:
         told.append("About a third of the stretch goes again at the next wash, which is counted in.")

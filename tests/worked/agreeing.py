@@ -130,6 +130,19 @@ def the_report_asks_of_a_piece_what_the_counts_of_the_rest_ask(told):
 
 
 @held
+def a_deed_says_of_the_other_body_piece_the_counts_that_it_is_knitted_with(told):
+    counts = {(piece.kind, key): count.count for piece in told.answer.pieces for key, count in piece.counts.items()}
+    # Before something is answered the counts are those as they were written down.
+    decided = told.answer.why is None and told.advice.action != "measure_again"
+    for change in told.advised.alterations if decided else ():
+        if change.by != "other_body_piece" or change.count is None or change.halves:
+            continue
+        knitted = {counts[kind, change.point] for kind in ("back", "front") if (kind, change.point) in counts}
+        if knitted and change.count not in knitted:
+            yield change.point, change.count, knitted
+
+
+@held
 def no_carry_on_stands_first_where_less_than_half_would_fit(told):
     if told.advised.chance is not None and told.advised.chance < 0.5 and told.head.startswith("Carry on"):
         yield told.advised.chance

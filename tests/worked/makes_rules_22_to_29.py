@@ -14,6 +14,7 @@ from tests.worked.truth import (
     ROW,
     SLEEVE,
     STITCH,
+    Raw,
     body,
     counted,
     garment_of,
@@ -64,6 +65,19 @@ def dropped(*pieces, **planned):
 
 AIM = {("front", "chest"): 116}
 DROP_FRONT = {**DROP, "neck_depth": 24}
+
+
+def dropped(counts: dict[str, int]) -> Raw:
+    """A drop shoulder with a back of such counts; its front is planned as its garment is."""
+    return household(
+        [done({**DROP, **counts})],
+        fits=NO_SHOULDER,
+        garment={"construction": "drop_shoulder"},
+        construction="drop_shoulder",
+        planned={"front": {**DROP, "neck_depth": 24}, "sleeve": DROP_SLEEVE},
+        swatches=[swatch()],
+    )
+
 
 MAKES = [
     Worked(
@@ -459,6 +473,25 @@ MAKES = [
         piece="front",
         first=("carry_on", "other_counts"),
         never=UNDOES,
+    ),
+    Worked(
+        "a_narrow_drop_shoulder_whose_front_is_sewn_to_its_shoulders",
+        "rule 27, what is sewn together agrees; rule 29, straight edges have no armhole that takes the difference",
+        "the back is two stitches narrow from the hem up, so its shoulders are 38 stitches and not 39; a front of 114 "
+        "would have other shoulders, or a neck two stitches wide: chest and neck give a stitch each, and are told so",
+        dropped({"chest": 110, "hem": 106}),
+        first=("other_counts",),
+        counts={("front", "chest"): 111, ("front", "neck_width"): 35},
+        says=("111 instead of 112 at the chest", "35 instead of 34 at the neck width", "38 stitches each"),
+        silent=("114",),
+    ),
+    Worked(
+        "a_drop_shoulder_four_stitches_narrow",
+        "the same",
+        "no front makes up four stitches: it has the back's shoulders; the back is blocked wider, and not at its neck",
+        dropped({"chest": 108, "hem": 104}),
+        first=("block_again",),
+        silent=("116",),
     ),
     Worked(
         "drop_shoulder_mark",

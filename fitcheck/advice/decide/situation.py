@@ -26,6 +26,8 @@ HEAVY_TAILS_FROM = 2.5
 """Below these degrees of freedom a variance is not inflated further: Student's has none at 2."""
 DISAGREE = 2.0
 """Readings disagree so much, and are so few, that Student's variance is this many times the normal's [1]; assumed."""
+NECK_MM = POINTS["neck_width"].tolerance[1]
+"""What the neck of a front may be wider or narrower than wanted [mm]."""
 FREE_MM = 1e9
 """A mark on a straight edge is moved as far as it takes [mm]."""
 
@@ -59,12 +61,13 @@ def decision_state(
     swallowed, repeats, own = swallowed_mm or {}, repeats or {}, own_sizes or {}
     kept = [place for place, point in enumerate(points) if not point.pinned]
     sizes = _sizes(verdict)
+    neck = any(point.key == "neck_width" and point.count for point in points)
     listed = []
     for place in kept:
         point, judged = points[place], verdict.points[place]
         key, target = point.key, targets.get(point.key)
         size = _size_at(point, judged.measured, sizes, own.get(key))
-        make_up = _make_up(key, construction, swallowed.get(key), knitted=around.knitted)
+        make_up = _make_up(key, construction, swallowed.get(key), knitted=around.knitted, neck=neck)
         repeat = repeats.get(key, (1, 0))
         listed.append(_decision_point(point, judged, target, around, size, make_up, repeat, carried=carried))
     tails = np.array([_tails(verdict.points[place].verdict.dof) for place in kept])
@@ -146,7 +149,7 @@ def _decision_point(
 
 
 def _make_up(
-    key: str, construction: Construction | None, swallowed_mm: float | None, *, knitted: bool
+    key: str, construction: Construction | None, swallowed_mm: float | None, *, knitted: bool, neck: bool
 ) -> MakeUp | None:
     """What can make up a point: a seam gives back what it swallowed less a thread at each side, and no more.
 
@@ -155,10 +158,14 @@ def _make_up(
     its edges have the same rows (fit rule 27). Nor do the rows of a front that is knitted already.
     """
     make_up = POINTS[key].make_up
-    if construction is not None and construction.armhole == "straight" and key in ("armhole_depth", "to_underarm"):
+    straight = construction is not None and construction.armhole == "straight"
+    if straight and key in ("armhole_depth", "to_underarm"):
         return MakeUp("armhole_mark", FREE_MM, FREE_MM)
     if make_up is None:
         return None
+    if straight and key == "chest" and neck:
+        # Its shoulders are sewn to those of this piece: what it is wider than that, its neck is.
+        return replace(make_up, too_small_mm=NECK_MM, too_large_mm=NECK_MM)
     slanting = construction is not None and construction.armhole == "slanting"
     if make_up.by == "front_rows_and_cap" and (knitted or slanting):
         return None
