@@ -28,8 +28,9 @@ from fitcheck.advice.judge.verdict import ALPHA, Reason, VerdictCode
 from fitcheck.advice.sizes.answers import FirstPiece
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
 from fitcheck.records.faults import Accepts, Fault, in_words
+from fitcheck.records.make_up import Maker
 from fitcheck.records.places import Place
-from fitcheck.records.points import POINTS, Maker, PieceKind
+from fitcheck.records.points import POINTS, PieceKind
 from fitcheck.records.questions.question import (
     BeyondOtherOverhangs,
     BreaksRepeat,

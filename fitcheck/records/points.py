@@ -15,8 +15,7 @@ from types import MappingProxyType
 from typing import Literal
 
 from fitcheck.records.frozen import frozen
-from fitcheck.records.make_up import Maker as Maker
-from fitcheck.records.make_up import MakeUp as MakeUp
+from fitcheck.records.make_up import MakeUp
 from fitcheck.records.tapes import Lies
 
 Direction = Literal["across", "along", "edge"]
@@ -595,3 +594,6 @@ DECIDING_FIRST = tuple(key for key, point in POINTS.items() if point.decides)
 
 REPEATED = tuple(key for key, point in POINTS.items() if point.repeats)
 """Widths that hold whole pattern repeats."""
+
+ROUND_THE_BODY = tuple(key for key, point in POINTS.items() if point.flat and point.is_on("back"))
+"""Widths round the body: of one sweater they are alike, so a half is told from a whole."""

@@ -12,7 +12,7 @@ from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.makes import Make
-from fitcheck.records.points import DECIDING_FIRST, HALF_FRONTS, POINTS
+from fitcheck.records.points import DECIDING_FIRST, HALF_FRONTS, POINTS, ROUND_THE_BODY
 from fitcheck.records.readings import MAX_LOOKS
 from fitcheck.reports.copied import copies_unasked
 from fitcheck.reports.decided import Decided
@@ -92,9 +92,7 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
         yield Help("read_again", advice.about, asked.side, asked.readings_needed)
     if _bed_unsaid(given):
         yield Help("say_machine")
-    uncounted = [
-        read.key for read in told.points if read.target.count is None and read.key in ("chest", "hem", "waist")
-    ]
+    uncounted = [read.key for read in told.points if read.target.count is None and read.key in ROUND_THE_BODY]
     if uncounted:
         off = [key for key in uncounted if labels[key].code != "matches"]
         yield Help("count_stitches", (off or uncounted)[0])

@@ -16,7 +16,8 @@ from fitcheck.advice.judge.verdict import PieceVerdict, PointVerdict, Side, Verd
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.numbers import Estimate
 from fitcheck.records.constructions import Construction
-from fitcheck.records.points import POINTS, MakeUp
+from fitcheck.records.make_up import MakeUp
+from fitcheck.records.points import POINTS
 
 Size = tuple[float, float]
 """A stitch width or row height [mm] and its relative standard uncertainty [1]."""

@@ -12,7 +12,8 @@ from numpy.typing import NDArray
 from fitcheck.advice.alteration import Alteration
 from fitcheck.estimates.piece import LOCAL_SD
 from fitcheck.records.frozen import frozen
-from fitcheck.records.points import MakeUp, PieceKind
+from fitcheck.records.make_up import MakeUp
+from fitcheck.records.points import PieceKind
 
 Array = NDArray[np.float64]
 Mask = NDArray[np.bool_]

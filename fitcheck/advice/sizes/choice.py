@@ -8,7 +8,7 @@ from collections.abc import Mapping, Sequence
 from fitcheck.advice.sizes.answers import NO_WANTED_WIDTH, Mixed, SideBySide, SizeAnswer, WidthAt
 from fitcheck.advice.sizes.plan import SizePlan
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.points import PieceKind
+from fitcheck.records.points import ROUND_THE_BODY, PieceKind
 from fitcheck.records.size_tables import Size
 
 HARDLY_ANY = 0.05
@@ -17,7 +17,7 @@ WITHIN = 0.10
 """Two chances this near leave the choice to what decides: a tenth is what can be told apart in words."""
 LIKELY_ENOUGH = 0.25
 """A size that fits less often than one time in four is no choice to be offered, only the nearest (ours, assumed)."""
-BODY_WIDTHS = ("chest", "waist", "hem", "panel_width")
+BODY_WIDTHS = (*ROUND_THE_BODY, "panel_width")
 """Widths that one size can give while another gives the rest; all else belongs to the block of shoulder, neck,
 armhole and sleeve (fit rule 9: cap, armhole and upper arm are one block)."""
 TRIED = 3

@@ -7,11 +7,9 @@ from statistics import median
 from fitcheck.advice.sizes.table import printed_gauge_mm
 from fitcheck.advice.sizes.table_check import round_rows
 from fitcheck.records.frozen import frozen
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import POINTS, ROUND_THE_BODY
 from fitcheck.records.size_tables import SizeTable
 
-BODY_WIDTHS = ("chest", "waist", "hem")
-"""Widths round the body: of one sweater they are alike, so a half is told from a whole."""
 HALF_AS_WIDE = 0.65
 """Share of the largest round body width below which another is a flat one (assumed; a flat one has half of it)."""
 
@@ -67,7 +65,7 @@ def printed_round(table: SizeTable) -> PrintedRound:
         if (known := [mm for mm in listed if mm is not None])
     }
     printed = tuple(rows[number] for number in looks if rows[number] in middles)
-    largest = max((middles[row] for row in printed if row[1] in BODY_WIDTHS), default=0.0)
+    largest = max((middles[row] for row in printed if row[1] in ROUND_THE_BODY), default=0.0)
 
     def stays(number: int) -> bool:
         """Whether a row beside the round ones is flat: its stitches make it so, or it is about half as wide."""
@@ -75,7 +73,7 @@ def printed_round(table: SizeTable) -> PrintedRound:
         point = row[1]
         if not POINTS[point].flat or row in printed or row not in middles:
             return False
-        return counted(number) or (point in BODY_WIDTHS and middles[row] < HALF_AS_WIDE * largest)
+        return counted(number) or (point in ROUND_THE_BODY and middles[row] < HALF_AS_WIDE * largest)
 
     def counted(number: int) -> bool:
         """Whether stitches stand beside a measure of a row."""
