@@ -13,7 +13,7 @@ from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
 from fitcheck.records.frozen import frozen
-from fitcheck.records.points import POINTS
+from fitcheck.records.points import POINTS, ROUND_THE_BODY
 
 WIDTH = 288.0
 """Width of the drawing [units]: a phone's width."""
@@ -37,8 +37,6 @@ _PICTURED: Mapping[str, tuple[str, ...]] = {
     "panel": ("panel_width", "panel_length"),
 }
 """Points of a plain piece that is drawn where too little is known."""
-_ONLY_MEASURED = ("waist",)
-"""Points that an outline has only where they were measured: taken as a plain sweater has them."""
 
 
 @frozen
@@ -96,7 +94,8 @@ def outline_for(piece: str, measures: Mapping[str, float], keys: Sequence[str], 
         kind = kind_of(piece)
         pictured = _PICTURED["body" if kind == "half" else kind]
         known = {key: POINTS[key].plain_on(piece) for key in pictured if key not in lacks}
-    for key in _ONLY_MEASURED:
+    # An outline has a waist only where it was measured: to lay a tape at it, it is taken as a plain sweater has it.
+    for key in ROUND_THE_BODY:
         if key in keys and key not in known and "chest" in known:
             known[key] = known["chest"] * POINTS[key].plain_mm / POINTS["chest"].plain_mm
     outline = outline_of(known, piece=piece, construction=construction)
