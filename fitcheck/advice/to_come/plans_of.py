@@ -32,6 +32,7 @@ from fitcheck.knitting.pieces import plan_piece
 from fitcheck.knitting.plan import Edge, Plan, Side, other_side
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.knitting.seam_line import seam_line
+from fitcheck.knitting.shoulders import groups_of_slope, shoulder_rows
 from fitcheck.records.constructions import CAP_EASE, CONSTRUCTIONS, MORE_EASE
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
@@ -197,11 +198,11 @@ class _Drawing:
         if groups is None and drop is not None:
             groups = drop // 2 + 1
         if groups is None:
-            groups = max(1, round(SHOULDER_SLOPE_MM / (2 * self.ahead.h)))
+            groups = groups_of_slope(SHOULDER_SLOPE_MM, self.ahead.h)
             assumed.append("shoulder_groups")
         to_underarm = rows.get("to_underarm")
         if to_underarm is None and {"body_length", "armhole_depth"} <= rows.keys():
-            to_underarm = rows["body_length"] - rows["armhole_depth"] - 2 * (groups - 1)
+            to_underarm = rows["body_length"] - rows["armhole_depth"] - shoulder_rows(groups)
         neck_rows = rows.get("neck_depth") if kind in FRONTS else rows.get("back_neck_drop", 0)
         if neck_rows is None:
             neck_rows = round(FRONT_NECK_MM / self.ahead.h)

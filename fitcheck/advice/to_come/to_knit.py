@@ -28,6 +28,7 @@ from fitcheck.advice.target.wanted import Target, Targets, targets
 from fitcheck.advice.to_come.held_together import MORE_FOR_THE_CAP, Together, Widths, held_together
 from fitcheck.advice.to_come.round_the_body import made_by
 from fitcheck.estimates.numbers import CannotSay
+from fitcheck.knitting.shoulders import groups_of_slope, shoulder_rows
 from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.frozen import frozen
 from fitcheck.records.households import Household, by_key
@@ -561,7 +562,7 @@ class Counting:
         """
         if self._raglan:
             return 0
-        return 2 * (max(1, round(SHOULDER_SLOPE_MM / (2 * self._size("shoulder_drop").mm))) - 1)
+        return shoulder_rows(groups_of_slope(SHOULDER_SLOPE_MM, self._size("shoulder_drop").mm))
 
     def _usual(self, kind: PieceKind, known: Mapping[str, CountToKnit]) -> Iterator[CountToKnit]:
         if kind in BODY and "shoulder_drop" not in known and not self._raglan:
