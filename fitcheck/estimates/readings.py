@@ -201,20 +201,6 @@ def type_a(values: Sequence[float]) -> Estimate:
     return Estimate(_mean(x), math.sqrt(_squares(x, _mean(x)) / (n - 1) / n), float(n - 1))
 
 
-def pooled_sd(sds: Sequence[float], dofs: Sequence[float]) -> float:
-    """Pooled SD: s_p^2 = sum(nu_i s_i^2) / sum(nu_i).
-
-    sds   [any unit], shape (n,); dofs  shape (n,), their sum above zero.
-    Errors: ReadingsError. Source: JCGM 100:2008 (GUM) 4.2.4.
-    """
-    if len(sds) != len(dofs):
-        raise ReadingsError(f"dofs: read {len(dofs)} for {len(sds)} SDs; one for each is needed.")
-    total = math.fsum(dofs)
-    if not total > 0.0:
-        raise ReadingsError(f"dofs: read a sum of {total:g}; it must be above zero.")
-    return math.sqrt(math.fsum(nu * s * s for s, nu in zip(sds, dofs, strict=True)) / total)
-
-
 @frozen
 class OneWay:
     """One-way analysis of variance with its variance components.

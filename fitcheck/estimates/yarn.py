@@ -37,8 +37,6 @@ FAR = 3.0
 no source)."""
 OIL, OIL_SD = 0.04, 0.012
 """Share of its weight that yarn spun in oil loses in the wash (assumed)."""
-RIPPED, FROM_SWATCHES = 0.97, 0.95
-"""Share that can be knitted again of what is ripped, and of swatches (common practice, no source)."""
 
 
 class YarnError(FitcheckError, ValueError):
@@ -205,11 +203,6 @@ def as_oiled(washed_g: float) -> Estimate:
     """What a washed piece weighed while the oil was in it [g]: washed/(1 - .04 +- .012)."""
     oiled = washed_g / (1 - OIL)
     return Estimate(oiled, oiled * OIL_SD / (1 - OIL), basis="assumed")
-
-
-def on_hand(balls_g: float, *, ripped_g: float = 0.0, swatches_g: float = 0.0, felted: bool = False) -> float:
-    """Grams that can be knitted: balls, what was ripped unless it felted, and swatches that are ripped [g]."""
-    return balls_g + (0.0 if felted else RIPPED * ripped_g) + FROM_SWATCHES * swatches_g
 
 
 def _own_variance(specimen: Weighed) -> float:

@@ -158,12 +158,6 @@ def nearest_ease(asked: CapAsked) -> float | None:
     return float(eases[abs(eases.clip(*asked.ease) - eases).argmin()])
 
 
-def is_there(asked: CapAsked) -> bool:
-    """Whether any cap is as long as is asked."""
-    nearest = nearest_ease(asked)
-    return nearest is not None and asked.ease[0] <= nearest <= asked.ease[1]
-
-
 @lru_cache(maxsize=32)  # where no cap fits the same sleeve is tried in other armholes
 def _every_edge(
     upper: int, underarm: int, w: float, h: float, tops: tuple[int, ...] | None, steps: tuple[tuple[int, ...], ...]

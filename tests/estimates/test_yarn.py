@@ -21,7 +21,6 @@ from fitcheck.estimates.yarn import (
     YarnError,
     grams_if_far,
     grams_per_stitch,
-    on_hand,
     yarn_needed,
     yarn_prior,
 )
@@ -74,11 +73,6 @@ def test_a_swatch_weighs_less_than_a_piece() -> None:
     piece, swatch = Weighed(170.0, 20_000.0), Weighed(9.0, 1_000.0, swatch=True)
     both = known(piece, swatch)
     assert abs(math.log(both.grams / 0.0085)) < abs(math.log(0.0090 / both.grams))
-
-
-def test_what_is_ripped_is_knitted_again_but_for_a_little() -> None:
-    assert on_hand(300.0, ripped_g=100.0, swatches_g=20.0) == pytest.approx(300 + 97 + 19)
-    assert on_hand(300.0, ripped_g=100.0, felted=True) == 300.0
 
 
 @pytest.mark.parametrize("specimen", [(0.0, 20_000.0), (170.0, -1.0), (math.nan, 20_000.0)])

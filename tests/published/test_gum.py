@@ -10,7 +10,7 @@ from hypothesis import given
 from hypothesis import strategies as st
 
 from fitcheck.estimates.numbers import Estimate
-from fitcheck.estimates.readings import combine, one_way, pooled_sd, type_a
+from fitcheck.estimates.readings import combine, one_way, type_a
 
 
 def test_gum_4_4_3_twenty_observations(published):
@@ -69,7 +69,6 @@ def test_gum_h_5_voltage_standard_between_and_within_days(published):
     days = type_a(gum.data["mean_minus_10V_uV"])
     assert gum.agrees("mean", days.value)
     assert gum.agrees("s_mean", days.u * math.sqrt(10))
-    assert gum.agrees("s_pool", pooled_sd(gum.data["s_within_uV"], [4] * 10))
     v = one_way(zener_days(gum.data))
     assert (v.dof_between, v.dof_within) == (9, 40)
     assert gum.agrees("mean", v.mean)
