@@ -67,7 +67,7 @@ AIM = {("front", "chest"): 116}
 DROP_FRONT = {**DROP, "neck_depth": 24}
 
 
-def dropped(counts: dict[str, int]) -> Raw:
+def dropped_so(counts: dict[str, int]) -> Raw:
     """A drop shoulder with a back of such counts; its front is planned as its garment is."""
     return household(
         [done({**DROP, **counts})],
@@ -479,7 +479,7 @@ MAKES = [
         "rule 27, what is sewn together agrees; rule 29, straight edges have no armhole that takes the difference",
         "the back is two stitches narrow from the hem up, so its shoulders are 38 stitches and not 39; a front of 114 "
         "would have other shoulders, or a neck two stitches wide: chest and neck give a stitch each, and are told so",
-        dropped({"chest": 110, "hem": 106}),
+        dropped_so({"chest": 110, "hem": 106}),
         first=("other_counts",),
         counts={("front", "chest"): 111, ("front", "neck_width"): 35},
         says=("111 instead of 112 at the chest", "35 instead of 34 at the neck width", "38 stitches each"),
@@ -489,7 +489,7 @@ MAKES = [
         "a_drop_shoulder_four_stitches_narrow",
         "the same",
         "no front makes up four stitches: it has the back's shoulders; the back is blocked wider, and not at its neck",
-        dropped({"chest": 108, "hem": 104}),
+        dropped_so({"chest": 108, "hem": 104}),
         first=("block_again",),
         silent=("116",),
     ),
