@@ -86,6 +86,8 @@ PRINTED_TOO = (
     "/makes/grey_pullover/points",
     "/size-tables/round_neck_pullover",
     "/swatches",
+    "/makes/rust_pullover/sheets/front/machine",
+    "/makes/grey_unwashed/walk?round=next",
 )
 """Others, of which each has something of those."""
 PAST_THE_EDGE = """edge => [...document.querySelectorAll('main *')].filter(one => {
