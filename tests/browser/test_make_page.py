@@ -85,7 +85,7 @@ def test_a_reading_that_is_set_aside_says_was_and_now_and_undo_takes_it_back(ser
     head = page.inner_text("h1")
     for _ in range(3):
         chest = page.locator("#p-chest")
-        if not chest.locator("form").is_visible():
+        if not chest.locator("form").first.is_visible():
             chest.locator("summary").first.click()
         with page.expect_navigation():
             chest.locator("form button").first.click()
