@@ -1807,11 +1807,11 @@ def test_a_round_says_beforehand_what_each_outcome_leads_to() -> None:
     report = a_report(asked, rip, points=(a_point("shoulder_width", -14.0, -20.0, -8.0),))
     said = words.headline(report)
     assert said.startswith("Measure the shoulder of the back 3 times more")
-    assert said.endswith(
-        "1.2 cm narrow or more: rip the back out down to the underarm (row 128); 1.2 cm narrow or less: carry on."
-    )
+    assert said.endswith("1.2 cm narrow or more: rip the back out down to the underarm (row 128); less: carry on.")
     with_counts = replace(asked, outcomes=(outcomes[0], replace(outcomes[1], action="other_counts")))
     assert words.headline(replace(report, recommendation=with_counts)).endswith("less: carry on with other counts.")
+    two = replace(report, recommendation=replace(asked, round=("shoulder_width", "chest")))
+    assert "With the shoulder 1.2 cm narrow or more: rip" in words.headline(two)
 
 
 def test_before_knitting_is_undone_another_laying_is_asked_for_with_the_deed_named() -> None:

@@ -200,17 +200,21 @@ def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
         ways = dict.fromkeys(_outcome_name(report, outcome.action) for outcome in advice.outcomes)
         return [f"By what it then shows: {listed(list(ways), 'or')}."]
     told = []
-    for outcome in advice.outcomes:
+    for place, outcome in enumerate(advice.outcomes):
         name = _outcome_name(report, outcome.action)
         low, high = outcome.low_mm, outcome.high_mm
         if low is None and high is not None:
             told.append(f"{_off(direction, high, tape, from_below=True)}: {name}")
         elif high is None and low is not None:
-            told.append(f"{_off(direction, low, tape, from_below=False)}: {name}")
+            # Of two, the other side of the same edge.
+            beyond = _beyond(low, from_below=False) if place == 1 else _off(direction, low, tape, from_below=False)
+            told.append(f"{beyond}: {name}")
         elif low is not None and high is not None:
             between = f"from {_side(direction, low, tape)} to {_side(direction, high, tape)}"
             told.append(f"{between}: {name}")
-    return [f"{capital('; '.join(told))}."]
+    several = len({advice.about, *advice.round}) > 1
+    which = f"with the {at_point(report, advice.about)} " if several else ""
+    return [f"{capital(which + '; '.join(told))}."]
 
 
 def _outcome_name(report: Report, code: str) -> str:
@@ -224,8 +228,12 @@ def _side(direction: str, mm: float, tape: Tape) -> str:
 
 def _off(direction: str, mm: float, tape: Tape, *, from_below: bool) -> str:
     """ "1.2 cm narrow or more": a difference and all beyond it, on its own side or towards nothing."""
-    beyond = from_below == (mm < 0)
-    return f"{_side(direction, mm, tape)} or {'more' if beyond else 'less'}"
+    return f"{_side(direction, mm, tape)} or {_beyond(mm, from_below=from_below)}"
+
+
+def _beyond(mm: float, *, from_below: bool) -> str:
+    """Whether what lies beyond an edge is more on the edge's own side, or less."""
+    return "more" if from_below == (mm < 0) else "less"
 
 
 def offered_round(report: Report, advice: Advice, tape: Tape) -> list[str]:
