@@ -138,6 +138,12 @@ def clear(told: Told) -> bool:
     return len(losses) < 2 or losses[1] - losses[0] > CLEAR
 
 
+def under_an_eighth(told: Told) -> bool:
+    """Whether rows of the front make up less of an armhole than an eighth of an inch: of inches no advice (rule 32)."""
+    plans = [change for action in told.report.actions for change in action.alterations]
+    return any(change.by == "front_rows_and_cap" and abs(change.mm) / 2 < EIGHTH for change in plans)
+
+
 def chest(told: Told) -> int:
     """Stitches of the front's chest."""
     return told.count("front", "chest") or FRONT["chest"]
@@ -161,7 +167,7 @@ def test_read_in_eighths_of_an_inch_the_plan_is_the_same(sweater):
     assume(clear(in_cm) and in_cm.first == in_cm.then)
     in_inches = Told(sweater.file("in"))
     assume(clear(in_inches) and in_inches.first == in_inches.then)
-    assert in_inches.then == in_cm.then
+    assert in_inches.then == in_cm.then or under_an_eighth(in_cm)
     # An eighth of an inch is two thirds of a stitch, and counts across go in twos.
     assert abs(chest(in_inches) - chest(in_cm)) <= 2
     assert EIGHTH < STITCH
