@@ -84,6 +84,12 @@ NAMES = {("yarns", "grey_wool"): "grey wool", ("garments", "brown"): "brown pull
             {"text": "50 cm"},
             ("Measured on 25 Nov 2026: hem", "", "50 cm"),
         ),
+        (
+            ("occasions", "2026_11_30_2"),
+            None,
+            {"id": "2026_11_30_2", "on": "2026-11-30", "readings": {"hem": [{"text": "51 cm"}, {"text": "52 cm"}]}},
+            ("Measured on 30 Nov 2026", "", "2 readings"),
+        ),
         (("occasions", "first", "state"), "worn", "washed_flat", ("First: state", "worn", "washed flat")),
         (
             ("stitches",),

@@ -3,7 +3,7 @@
 from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
-from datetime import datetime
+from datetime import date, datetime
 from itertools import pairwise
 from typing import Any
 
@@ -153,8 +153,13 @@ def _entry(path: Path, stages: Mapping[Path, str]) -> str:
         return STAGE_CHOICES.get(stages.get(path, ""), numbered)
     if field == "bands":
         return f"{spaced(step)} band"
-    day = read_day(step) if field == "occasions" else None
+    day = _day_of_key(step) if field == "occasions" else None
     return f"measured on {write_day(day)}" if day else key_words(step)
+
+
+def _day_of_key(key: str) -> date | None:
+    """The day that the key of a measuring is made of: 2026_11_30, or 2026_11_30_2 of a second one."""
+    return read_day(key[: len("2026_11_30")].replace("_", "-"))
 
 
 def _point(path: Path) -> str:
@@ -225,7 +230,10 @@ def _of_parts(value: Mapping[str, Any], names: Names) -> str:
     if "first" in value:
         return f"{value['first']} to {value['last']}"
     count = len(_readings(value))
-    said = STAGE_CHOICES.get(str(value.get("kind")), "") or spaced(str(value.get("id", "")))
+    key = str(value.get("id", ""))
+    if _day_of_key(key):
+        return count_words(count, "reading")
+    said = STAGE_CHOICES.get(str(value.get("kind")), "") or spaced(key)
     if said:
         return f"{said}, {count_words(count, 'reading')}" if count else said
     return ", ".join(str(value[name]) for name in ("by", "length", "count", "measure", "how", "depth") if name in value)
