@@ -151,6 +151,13 @@ def test_a_weight_that_is_refused_stays_in_its_field(client, ask, field):
     assert ask("GET", MAKE)[1] == before
 
 
+def test_a_refused_weight_opens_the_page_at_its_form_and_a_kept_one_at_its_top(client):
+    page = client.get(AT).text
+    assert re.findall(r'action="([^"]+)" id="(\w+)"', page) == [(f"{AT}#weigh", "weigh"), (f"{AT}/on-hand#hand", "hand")]
+    for at, typed in (("", {"do": "weigh", "weight-back": "140"}), ("/on-hand", {"do": "hand", "lot-0": "350"})):
+        assert client.post(AT + at, data=typed).location == f"{AT}#top"
+
+
 @pytest.mark.parametrize("typed", ["1370", "13.7"])
 def test_a_weight_far_from_what_the_other_pieces_tell_is_refused_and_nothing_is_taken_off_its_lot(client, ask, typed):
     before = ask("GET", MAKE)[1], ask("GET", "/yarns/rust_wool")[1]

@@ -75,12 +75,12 @@ def keep(key: str) -> Response:
     if done is None:
         return _page(key, draft, 422)
     if not changed:
-        return ground.go(f"/makes/{key}/rest/yarn")
+        return ground.go(f"/makes/{key}/rest/yarn#top")
     told = say.weighed(changed, answer.yarn, _known(key)[1].yarn)
     if yarn is not None and off is not None:
         told = f"{told} {say.left_of_the_lot(yarn.lots[off[0]].lot, off[1])}"
     together = views.store().together(draft.form, done.at)
-    return ground.go(f"/makes/{key}/rest/yarn", told, done, together=together)
+    return ground.go(f"/makes/{key}/rest/yarn#top", told, done, together=together)
 
 
 def _with_the_lot(yarn: Yarn | None, off: tuple[int, float] | None) -> Callable[..., Stored] | None:
@@ -108,7 +108,7 @@ def keep_on_hand(key: str) -> Response:
     if done is None:
         return _page(key, draft, 422)
     changed = done if done.revision != stored.revision else None
-    return ground.go(f"/makes/{key}/rest/yarn", say.on_hand(before, _known(key)[1].yarn), changed)
+    return ground.go(f"/makes/{key}/rest/yarn#top", say.on_hand(before, _known(key)[1].yarn), changed)
 
 
 def _known(key: str) -> tuple[Make, RestAnswer, Yarn | None]:
