@@ -224,7 +224,10 @@ def minded(report: Report) -> tuple[str, ...]:
     advice, first = report.recommendation, report.first
     if report.head.finished:
         return ()
-    codes = {advice.code, first and first.code} if isinstance(advice, CannotSay) else {advice.action, advice.reason}
+    codes = {advice.code} if isinstance(advice, CannotSay) else {advice.action, advice.reason}
+    # Where a swatch is there and only asked about, none is washed.
+    if first is not None and all(question.place.kind != "swatches" for question in report.questions):
+        codes.add(first.code)
     said = (*WETTED, *MINDED) if codes & WETS else MINDED
     return tuple(code for code in said if code in report.cautions)
 

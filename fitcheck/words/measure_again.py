@@ -300,6 +300,20 @@ def uneven_asked(report: Report, key: str | None) -> Question | None:
     return next((question for question in report.questions if key is not None and about(question)), None)
 
 
+def swatch_asked(report: Report) -> Question | None:
+    """The open question about a swatch where nothing is known of the fabric before it is answered."""
+    first = report.first
+    if first is None or first.swatch is None or first.swatch.reason != "no_swatch":
+        return None
+    return next((question for question in report.questions if question.place.kind == "swatches"), None)
+
+
+def look_at_swatch(question: Question) -> list[str]:
+    """ "Look at the swatch first: 7 1/4 cm? It makes 1.8 mm a stitch; ... As inches it would be 18.4 cm." """
+    odd, slip = odd_said(question), slip_asked(question)
+    return [f"Look at the swatch first: {shortened(question.read)}?", odd.because, *odd.more, slip or ""]
+
+
 def _look_first(report: Report, question: Question, name: str) -> list[str]:
     """ "Look at the sleeve length first: 200 cm? It is mostly 12.0 to 90.0 cm. 20.0 cm?" """
     of = f" of {reference_name(report.head)}" if question.place.kind == "garments" else ""

@@ -27,6 +27,7 @@ from fitcheck.records.questions.question import (
     RowsToStitches,
     ShouldersDoNotAddUp,
     SideInOtherUnit,
+    SizeInOtherUnit,
     Slip,
     StitchSize,
     WiderThanAround,
@@ -58,7 +59,7 @@ def odd_said(question: Question) -> Said:
             return _one_reading(odd, question)
         case LengthsDoNotAddUp() | ShouldersDoNotAddUp() | WiderThanAround() | PointsSwapped() as odd:
             return _points_together(odd, question.unit)
-        case RowsToStitches() | StitchSize() | SideInOtherUnit() | CountOff() as odd:
+        case RowsToStitches() | StitchSize() | SideInOtherUnit() | SizeInOtherUnit() | CountOff() as odd:
             return _gauge(odd, question)
         case BreaksRepeat() | OddApart() as odd:
             return _shaping(odd, _name_at(question))
@@ -113,7 +114,7 @@ def _points_together(odd: LengthsDoNotAddUp | ShouldersDoNotAddUp | WiderThanAro
             return Said("", _points_swapped(odd))
 
 
-def _gauge(odd: RowsToStitches | StitchSize | SideInOtherUnit | CountOff, question: Question) -> Said:
+def _gauge(odd: RowsToStitches | StitchSize | SideInOtherUnit | SizeInOtherUnit | CountOff, question: Question) -> Said:
     match odd:
         case RowsToStitches(ratio):
             swapped = " Counts swapped?" if question.slip else ""
@@ -124,6 +125,10 @@ def _gauge(odd: RowsToStitches | StitchSize | SideInOtherUnit | CountOff, questi
         case SideInOtherUnit(side, ratio):
             wide = f"A stitch would be {ratio:.1f} times as wide as a row is high; in plain knitting it is 1.2 to 1.7."
             return Said(f"{question.read} for the {side} of the swatch?", _joined(wide, _as_slip(question)))
+        case SizeInOtherUnit(row, size, known):
+            here = f"It makes {size:.1f} mm {_one(row=row)}; pieces, plan or other swatches make it {known:.1f}."
+            of = "height" if row else "width"
+            return Said(f"{question.read} for the {of} of the swatch?", _joined(here, _as_slip(question)))
         case CountOff(count, over, row, size, known_from, known):
             length = write_length(over, question.unit)
             makes = f"{counted(count, row=row)} over {length} make {size:.1f} mm {_one(row=row)}"

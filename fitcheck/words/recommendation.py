@@ -18,7 +18,7 @@ from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil
 from fitcheck.words.granted import caution_sentence, minded
 from fitcheck.words.knit_again import knitted_again
-from fitcheck.words.measure_again import measure_again, offered_round
+from fitcheck.words.measure_again import look_at_swatch, measure_again, offered_round, swatch_asked
 from fitcheck.words.names import (
     action_name,
     action_of,
@@ -57,6 +57,8 @@ def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
     if isinstance(advice, CannotSay):
         if report.first is None:
             return cannot_say_first(advice)
+        if (asked := swatch_asked(report)) is not None:
+            return look_at_swatch(asked)
         from fitcheck.words.first_piece import knit_first  # with the sizes, which an answer about a piece may lack
 
         return knit_first(report.first, tape)

@@ -13,12 +13,14 @@ from tests.worked.truth import (
     PANEL,
     PLAIN,
     SLEEVE,
+    Raw,
     counted,
     garment_of,
     household,
     lengths,
     only,
     piece,
+    swatch,
 )
 from tests.worked.worked import Worked
 
@@ -57,6 +59,14 @@ NO_EASE["makes"][0]["fits"] = {"ease": {"chest": "0 cm", "shoulder_width": "0 cm
 
 ODD = {"armhole_depth": 65, "body_length": 191}
 """Rows of an armhole that the carriage can end."""
+
+
+def typed_swatch(across: str, along: str) -> Raw:
+    """A swatch of 40 stitches and 60 rows that was typed without any unit."""
+    typed = swatch(key="in_another_unit")
+    typed["stages"][-1] |= {"across": [{"text": across}] * 2, "along": [{"text": along}] * 2}
+    return typed
+
 
 MAKES = [
     Worked(
@@ -352,5 +362,57 @@ MAKES = [
         ),
         first=("other_counts",),
         counts={("back", "chest"): 116, ("back", "hem"): 112},
+    ),
+    Worked(
+        "a_swatch_in_inches_typed_in_a_household_of_centimetres",
+        "questions: a slip of the unit is asked about wherever something speaks against it",
+        "40 stitches are 18.4 cm, and the tape said 7 1/4 in: typed without a unit both sides are a usual swatch of a "
+        "fine yarn; only what is wanted over what is planned says otherwise",
+        household(
+            fits=PLAIN,
+            planned={"back": BODY, "front": FRONT, "sleeve": SLEEVE},
+            swatches=[typed_swatch("7 1/4", "7 3/4")],
+        ),
+        asks=("inches",),
+        says=("Look at the swatch first: 7 1/4 cm?", "Was it inches: 7 1/4 in?"),
+        silent=("do not knit 112",),
+    ),
+    Worked(
+        "a_swatch_in_centimetres_typed_in_a_household_of_inches",
+        "the same, the other way round, beside a back",
+        "18 and 20 were centimetres: the back says so, and is right; no dial and no count is asked for that",
+        household(
+            [done(BODY, how={"unit": "in"})],
+            fits=PLAIN,
+            planned={"front": FRONT, "sleeve": SLEEVE},
+            swatches=[typed_swatch("18", "20")],
+            unit="in",
+        ),
+        first=("carry_on",),
+        asks=("centimetres",),
+    ),
+    Worked(
+        "one_of_two_swatches_in_inches",
+        "the same: only the one that is off is asked about",
+        "nothing is planned, wanted or knitted yet; the other swatch of the yarn speaks against it",
+        household(swatches=[swatch(), typed_swatch("7 1/4", "7 3/4")]),
+        asks=("inches",),
+        holds={
+            "of one swatch": lambda told: (
+                {question.place.key for question in told.report.questions} == {"in_another_unit"}
+            )
+        },
+    ),
+    Worked(
+        "a_fine_yarn_and_a_thick_one_are_no_slip_of_the_unit",
+        "no false alarm: stitches of 3.2 and 4.6 mm in one make",
+        "a swatch two numbers tighter, with stitches a third smaller",
+        household(
+            [done(BODY)],
+            fits=PLAIN,
+            planned={"front": FRONT, "sleeve": SLEEVE},
+            swatches=[swatch("5", w=3.2, h=2.3)],
+        ),
+        holds={"nothing is asked": lambda told: not told.asked},
     ),
 ]

@@ -6,10 +6,11 @@ a reading is asked about once, by the rule that knows most about it.
 
 from __future__ import annotations
 
-from collections.abc import Iterator
+from collections.abc import Iterator, Sequence
 
 from fitcheck.records.garments import Occasion
 from fitcheck.records.households import Household, by_key
+from fitcheck.records.makes import Make
 from fitcheck.records.places import Place
 from fitcheck.records.questions.figures import Figures, figures_of, figures_per_point
 from fitcheck.records.questions.gauge import printed_gauge_questions, swatch_questions
@@ -17,9 +18,13 @@ from fitcheck.records.questions.lengths_of_a_point import ReadOn, far_from_neigh
 from fitcheck.records.questions.makes import make_questions
 from fitcheck.records.questions.points_together import lengths_add_up, shoulders_add_up, widths_within
 from fitcheck.records.questions.question import Question
+from fitcheck.records.questions.swatch_units import Sizes, beside_others, sizes_of_make, unit_questions
 from fitcheck.records.questions.usual import USUAL_HEAD_MM
 from fitcheck.records.swatches import Swatch
 from fitcheck.records.wearers import Wearer
+
+_Garments = dict[tuple[str | None, str | None], tuple[Occasion, Figures]]
+"""Per garment and measuring of it what was read then."""
 
 __all__ = ["Question", "questions"]
 
@@ -30,7 +35,7 @@ def questions(household: Household) -> tuple[Question, ...]:
     for wearer in household.wearers:
         asked += _of_wearer(wearer)
     children = {wearer.id for wearer in household.wearers if wearer.child}
-    garments: dict[tuple[str | None, str | None], tuple[Occasion, Figures]] = {}
+    garments: _Garments = {}
     for garment in household.garments:
         for number, occasion in enumerate(garment.occasions):
             readings = Place("garments", garment.id, ("occasions", number, "readings"))
@@ -38,8 +43,10 @@ def questions(household: Household) -> tuple[Question, ...]:
             garments[garment.id, occasion.id] = occasion, figures
             asked += _of_garment(figures, ReadOn(child=garment.wearer in children))
     sure: list[Swatch] = []
+    known = list(_known_of_makes(household, garments))
     for swatch in household.swatches:
-        about_swatch = list(swatch_questions(swatch, Place("swatches", swatch.id)))
+        place = Place("swatches", swatch.id)
+        about_swatch = list(swatch_questions(swatch, place)) or _in_other_unit(swatch, place, household, known)
         asked += about_swatch
         if not about_swatch:
             sure.append(swatch)
@@ -53,6 +60,27 @@ def questions(household: Household) -> tuple[Question, ...]:
         of_garment = Figures({point: to_fit.unasked(point) or listed for point, listed in to_fit.points.items()})
         asked += make_questions(make, occasion_to_fit, of_garment, children, swatches, table_named)
     return tuple(asked)
+
+
+def _known_of_makes(household: Household, garments: _Garments) -> Iterator[tuple[Make, Sizes]]:
+    """What each make says of its stitches and rows without its swatches."""
+    for make in household.makes:
+        if make.swatches:
+            _, read = garments.get((make.fits.garment, make.fits.occasion), (None, Figures({})))
+            yield make, sizes_of_make(make, read, by_key(household.size_tables, make.size_table))
+
+
+def _in_other_unit(
+    swatch: Swatch, place: Place, household: Household, known: Sequence[tuple[Make, Sizes]]
+) -> list[Question]:
+    """What is asked of a swatch by the first make that names it and speaks against its unit."""
+    for make, sizes in known:
+        if swatch.id in make.swatches:
+            others = [other for other in household.swatches if other.id in make.swatches]
+            asked = list(unit_questions(swatch, place, beside_others(swatch, others, sizes)))
+            if asked:
+                return asked
+    return []
 
 
 def _of_wearer(wearer: Wearer) -> Iterator[Question]:

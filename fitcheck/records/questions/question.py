@@ -150,6 +150,15 @@ class SideInOtherUnit:
 
 
 @frozen
+class SizeInOtherUnit:
+    """A stitch or row of a swatch of that size, and what else is known of it in its make [mm]."""
+
+    row: bool
+    size_mm: float
+    known_mm: float
+
+
+@frozen
 class CountOff:
     """A count over a length [mm] that makes a stitch or row of that size, and what else is known of it [mm]."""
 
@@ -236,6 +245,7 @@ Odd = (
     | RowsToStitches
     | StitchSize
     | SideInOtherUnit
+    | SizeInOtherUnit
     | CountOff
     | BreaksRepeat
     | OddApart

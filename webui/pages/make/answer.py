@@ -17,6 +17,7 @@ from fitcheck.reports.plans import plan_of
 from fitcheck.reports.shapes import Advice, Report
 from fitcheck.words import pages as say
 from fitcheck.words.in_figures import InFigures, chance_in_figures, cost_in_figures, why_in_figures
+from fitcheck.words.measure_again import swatch_asked
 from fitcheck.words.rest import rest_heading, rest_title
 from fitcheck.words.said import Deed, Said, in_paragraphs
 from webui.pages import views
@@ -193,6 +194,8 @@ def _to_begin(report: Report, record: Make, reason: CannotSay) -> tuple[Act, ...
     first = Act(say.read_it(words.piece_name(report.head)), measure, True)
     if report.first is not None and report.first.code == "needles":
         return _name_machine(record), Act("Read a piece", measure)
+    if swatch_asked(report) is not None:
+        return Act("Look at what was typed", "#questions", True), Act("Read a piece", measure)
     if report.first is not None and report.first.code == "swatch":
         return Act("Measure a swatch", swatch_url(record), True), Act("Read a piece", measure)
     if report.first is not None and report.first.code == "which_fabric":
