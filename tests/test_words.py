@@ -1869,8 +1869,8 @@ def test_several_deeds_are_a_list_and_each_piece_is_spoken_of_once() -> None:
     assert [deed.sentence for deed in told.deeds] == [
         "1. For the front: knit it 4 stitches narrower: 116 instead of 120; knit its armholes 1 row (0.4 cm) "
         "shallower.",
-        "2. For the sleeves: knit them 2 stitches narrower: 76 instead of 78 at the upper arm; draw the cap anew to "
-        "match the armholes.",
+        "2. For the sleeves: knit them 2 stitches narrower: 76 instead of 78 at the upper arm; draw the cap anew for "
+        "the armholes.",
         "3. For making up: make the neck band 2 mm deeper.",
     ]
     assert told.whole.startswith(f"{told.head} 1. For the front: knit it")

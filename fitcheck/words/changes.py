@@ -142,11 +142,13 @@ def _deeds(parts: Sequence[ChangedPart]) -> tuple[tuple[str, str], ...]:
     for part in parts:
         if part.by == OF_THE_FRONT:
             each.setdefault(part.piece, []).append(f"knit its armholes {part.way}")
-            each.setdefault("the sleeves", []).append("draw the cap anew to match the armholes")
+            each.setdefault("the sleeves", []).append("draw the cap anew for the armholes")
         if part.by == "like_this_piece":
             each.setdefault(part.piece, []).append(f"knit {_it(part.piece)} {part.way}")
     made_up = [small_first(part.begin) for part in parts if part.begin and part.by in AT_MAKING_UP]
     deeds = [("now", "; ".join(now))] if now else []
+    if len(now) > 1 and not each and not made_up and len(f"Now: {deeds[0][1]}.") > MOST_HEAD:
+        deeds = [("now", what) for what in now]
     deeds += [(f"for {piece}", "; ".join(ways)) for piece, ways in each.items()]
     return (*deeds, *((("for making up", "; ".join(made_up)),) if made_up else ()))
 

@@ -76,10 +76,10 @@ def measure_again(report: Report, advice: Advice, tape: Tape) -> list[str]:
 def felted_first(report: Report, advice: Advice) -> list[str]:
     """How the piece was washed is asked: smaller both ways it felted, or stood at a tighter dial."""
     piece = piece_name(report.head)
-    smaller = f"{advice.smaller_percent or 0:.0f} % smaller than it should be, both across and along"
+    smaller = f"{advice.smaller_percent or 0:.0f} % smaller both ways than it should be"
     return [
         f"How was {piece} washed: did it felt?",
-        f"It is {smaller}: so is wool after a hot or rough wash, and so is a tighter dial.",
+        f"It is {smaller}: as wool is after a hot or rough wash, or at a tighter dial.",
         "Felted, it is thick, its stitches hardly show, and nothing blocks it out.",
         f"If it did not: did the dial stand at {advice.dial}?" if advice.dial else "",
     ]

@@ -286,7 +286,7 @@ def _with_another(report: Report, differs: Sequence[PointReport], tape: Tape) ->
     if max(shares) > MADE_UP / (2 if report.head.piece_kind in HALF_FRONTS else 1):
         point, mm = max(kept, key=lambda most: abs(most[1]))
         off = f"{tape.length(mm)} {side_word(POINTS[point.key].direction, mm)}"
-        return f"with {other_piece(report.head)} the sweater comes out {off}, within what is allowed"
+        return f"with {other_piece(report.head)} the sweater is {off}, within what is allowed"
     wider = differs[0].difference.value < 0
     if report.head.piece_kind == "back":
         return f"the {'wider' if wider else 'narrower'} front makes that up"

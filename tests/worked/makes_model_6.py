@@ -222,7 +222,7 @@ MAKES = [
         beside_a_back(front=1.035),
         first=("carry_on",),
         keeps=True,
-        says=("with the back the sweater comes out 1.1 cm long, within what is allowed",),
+        says=("with the back the sweater is 1.1 cm long, within what is allowed",),
     ),
     Worked(
         "front_3_cm_long_beside_a_right_back",
@@ -242,7 +242,7 @@ MAKES = [
         halves_beside_a_back(30, "left_front", "right_front"),
         first=("carry_on",),
         keeps=True,
-        says=("with the back the sweater comes out 0.8 cm long, within what is allowed",),
+        says=("with the back the sweater is 0.8 cm long, within what is allowed",),
     ),
     Worked(
         "halves_6_cm_long_beside_a_right_back",
