@@ -193,6 +193,20 @@ def test_a_wide_fabric_is_said_to_come_out_wide_with_its_percent() -> None:
     assert " wide:" in width
 
 
+def test_a_fabric_as_wide_as_the_counts_suppose_is_not_said_to_be_wide_where_one_width_of_the_table_is() -> None:
+    """Stitches of 4.53 mm against 100/22 = 4.545 mm, so -0.3 %; ten too many at the chest make it 4 cm wide."""
+    sizes = many(1)
+    sizes["1"]["front"]["chest"] = sizes["1"]["back"]["chest"] = (46, even(460) + 10)
+    answer = ask(fabric(4.53, u=0.004, assumptions=DEFAULT), sizes, WANTED, table=TABLE)
+    share = answer.against.stitch_percent
+    assert isinstance(share, Quantity)
+    assert answer.against.code == "wide"
+    assert share.low < share.value < 0 < share.high
+    (width, *_) = words_sizes.against_sentences(answer)
+    assert width.startswith("Knitted as printed, not every width comes out: one is too wide. This fabric does not say")
+    assert "it is −0.5 % (likely −5 to +4) in width beside the one" in width
+
+
 def test_the_narrow_side_has_no_sign_and_its_interval_runs_upwards() -> None:
     answer = ask(fabric(3.9, u=0.002, assumptions=DEFAULT), many(4), WANTED, table=TABLE)
     (width, *_) = words_sizes.against_sentences(answer)

@@ -6,6 +6,7 @@ from collections.abc import Sequence
 
 from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.advice.sizes.answers import (
+    Agreement,
     FreeCounts,
     GroupCheck,
     NamedCell,
@@ -375,17 +376,7 @@ def against_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
     against = answer.against
     told = []
     if isinstance(against.stitch_percent, Quantity) and against.code is not None:
-        told.append(
-            {
-                "met": "The printed widths come out in this fabric: every one is within what is allowed.",
-                "wide": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, tape)} "
-                "wide: this fabric is wider than the one that the counts were made for.",
-                "narrow": f"Knitted as printed, the pieces come out {_percent(against.stitch_percent, tape)} "
-                "narrow: this fabric is narrower than the one that the counts were made for.",
-                "too_close": "Whether the printed widths come out in this fabric is too close to call: "
-                f"{_percent(against.stitch_percent, tape, signed=True)} in width{_allowed_share(answer, tape)}.",
-            }[against.code]
-        )
+        told.append(_in_width(against.stitch_percent, against.code, answer, tape))
     if isinstance(against.row_percent, Quantity):
         q = against.row_percent
         if tape.share(q.value) != "0":
@@ -394,6 +385,26 @@ def against_sentences(answer: SizesAnswer, tape: Tape = CM) -> tuple[str, ...]:
                 f"A row is {_percent(q, tape)} {higher} than the pattern’s: rows are reckoned anew from its lengths."
             )
     return tuple(told)
+
+
+def _in_width(share: Quantity, code: Agreement, answer: SizesAnswer, tape: Tape) -> str:
+    """The finished widths against the printed ones; one of them may be off where the fabric is not."""
+    signed = f"{_percent(share, tape, signed=True)} in width"
+    if code == "met":
+        return "The printed widths come out in this fabric: every one is within what is allowed."
+    if code == "too_close":
+        limit = _allowed_share(answer, tape)
+        return f"Whether the printed widths come out in this fabric is too close to call: {signed}{limit}."
+    if share.low <= 0 if code == "wide" else share.high >= 0:
+        return (
+            f"Knitted as printed, not every width comes out: one is too {code}. This fabric does not say why: it is "
+            f"{signed} beside the one that the counts were made for."
+        )
+    than = "wider" if code == "wide" else "narrower"
+    return (
+        f"Knitted as printed, the pieces come out {_percent(share, tape)} {code}: this fabric is {than} than the one "
+        "that the counts were made for."
+    )
 
 
 def _allowed_share(answer: SizesAnswer, tape: Tape) -> str:

@@ -90,7 +90,7 @@ def _sizes_said(into: Figures, text: str) -> None:
     for said in re.finditer(rf"Size (\S+) beside size (\S+): {CHANCE} against {CHANCE}", text):
         into.add(("size", said[1], "chance"), told_chance(said[3]))
         into.add(("size", said[2], "chance"), told_chance(said[4]))
-    width = rf"the pieces come out {NUMBER} % {LIKELY} (wide|narrow)|too close to call: {NUMBER} % {LIKELY} in width"
+    width = rf"the pieces come out {NUMBER} % {LIKELY} (wide|narrow)|(?:call:|it is) {NUMBER} % {LIKELY} in width"
     if said := re.search(width, text):
         three = said.groups()[:3] if said[1] else said.groups()[4:]
         into.shares(("against the table", "stitches"), three, smaller=said[4] == "narrow")
