@@ -153,7 +153,8 @@ def test_a_weight_that_is_refused_stays_in_its_field(client, ask, field):
 
 def test_a_refused_weight_opens_the_page_at_its_form_and_a_kept_one_at_its_top(client):
     page = client.get(AT).text
-    assert re.findall(r'action="([^"]+)" id="(\w+)"', page) == [(f"{AT}#weigh", "weigh"), (f"{AT}/on-hand#hand", "hand")]
+    forms = re.findall(r'action="([^"]+)" id="(\w+)"', page)
+    assert forms == [(f"{AT}#weigh", "weigh"), (f"{AT}/on-hand#hand", "hand")]
     for at, typed in (("", {"do": "weigh", "weight-back": "140"}), ("/on-hand", {"do": "hand", "lot-0": "350"})):
         assert client.post(AT + at, data=typed).location == f"{AT}#top"
 
