@@ -279,8 +279,8 @@ def test_different_steps_at_two_points_name_both_points() -> None:
     both = an_action("other_counts", other_piece("hem", 8.8, 2, 118), other_piece())
     told = words.headline(a_report(an_advice("other_counts"), both))
     assert told.startswith("Carry on. Knit the front wider: chest 126, hem 118 stitches. ")
-    # What they were planned as is too much for a heading.
-    assert " 1. For the front: 126 stitches instead of 122 at the chest, 118 instead of 116 at the hem. " in told
+    # What they were planned as is too much for a heading; one deed alone needs no number.
+    assert " stitches. For the front: 126 stitches instead of 122 at the chest, 118 instead of 116 at the hem. " in told
 
 
 def test_of_an_open_front_each_half_has_its_count() -> None:
@@ -1866,7 +1866,7 @@ def test_several_deeds_are_a_list_and_each_piece_is_spoken_of_once() -> None:
     action = replace(an_action("other_counts", *changed), chance=0.9)
     told = words.advised(a_report(an_advice("other_counts"), action, points=(a_point("chest", 18.0, 14.0, 22.0),)))
     assert told.head == "Carry on, with three changes."
-    assert [deed.sentence for deed in told.deeds] == [
+    assert list(told.listed) == [
         "1. For the front: knit it 4 stitches narrower: 116 instead of 120; knit its armholes 1 row (0.4 cm) "
         "shallower.",
         "2. For the sleeves: knit them 2 stitches narrower: 76 instead of 78 at the upper arm; draw the cap anew for "
@@ -1890,7 +1890,7 @@ def test_what_is_done_to_the_piece_itself_is_the_first_of_several_deeds() -> Non
     told = words.advised(a_report(an_advice("rip_back"), rip, points=(a_point("shoulder_width", -21.0, -25.0, -17.0),)))
     assert told.head == "Rip the back out down to the underarm (row 128)."
     assert told.done.startswith("1. Now: rip the back out down to the underarm (row 128). 2. Then: ")
-    assert told.deeds[0].sentence == "2. Then: knit upward from there with 102 stitches at the shoulder instead of 98."
+    assert told.listed[1] == "2. Then: knit upward from there with 102 stitches at the shoulder instead of 98."
     assert told.more[0].startswith("Before you rip: ")
 
 

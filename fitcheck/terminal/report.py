@@ -103,8 +103,8 @@ class ReportText(Page):
         said = words.advised(self.report, self.tape)
         if said.deeds:
             lines += [] if said.first else self.wrap(said.head)
-            for deed in said.all_deeds:
-                lines += wrapped(deed.sentence, self.width, rest="   ")
+            for deed in said.listed:
+                lines += wrapped(deed, self.width, rest="   ")
             lines += self.wrap(said.rest) if said.rest else []
         else:
             lines += self.wrap(said.whole)

@@ -64,8 +64,8 @@ class Deed:
 
     @property
     def sentence(self) -> str:
-        """ "2. For the front: knit it 14 rows shorter." """
-        return f"{self.number}. {self.label} {self.ended}"
+        """ "For the front: knit it 14 rows shorter." """
+        return f"{self.label} {self.ended}"
 
 
 @frozen
@@ -93,6 +93,12 @@ class Said:
         return (self.first, *self.deeds) if self.first is not None else self.deeds
 
     @property
+    def listed(self) -> tuple[str, ...]:
+        """Every deed as a sentence, numbered where there are several."""
+        deeds = self.all_deeds
+        return tuple([f"{deed.number}. {deed.sentence}" if len(deeds) > 1 else deed.sentence for deed in deeds])
+
+    @property
     def rest(self) -> str:
         """All but the heading and its deeds."""
         return " ".join(part for part in (self.because, *self.more, *self.mind) if part)
@@ -105,7 +111,7 @@ class Said:
     @property
     def done(self) -> str:
         """What is done, without its reason."""
-        return " ".join([*([] if self.first else [self.head]), *(deed.sentence for deed in self.all_deeds)])
+        return " ".join([*([] if self.first else [self.head]), *self.listed])
 
     @property
     def whole(self) -> str:

@@ -295,7 +295,7 @@ def test_a_number_typed_for_the_chest_is_what_it_must_fit(browser):
     assert number == {"length": "105 cm", "meant": "round"}
     page = browser.read(at)
     assert said(page) == (
-        "Was: Carry on. Knit the front wider: chest 126, hem 120 stitches. 1. For the front: 126 stitches instead of "
+        "Was: Carry on. Knit the front wider: chest 126, hem 120 stitches. For the front: 126 stitches instead of "
         "120 at the chest, 120 instead of 118 at the hem. Now: Carry on as planned."
     )
     folded = re.search(r'<details class="all-changes"><summary>(.*?)</summary>(.*?)</details>', page, re.S)
@@ -319,7 +319,7 @@ def test_a_change_of_everything_says_the_answer_first_and_folds_the_points(brows
     browser.post(f"{at}/fits", **{**fields, "occasion": f"{OTHER} {occasion_of(browser, OTHER)}"})
     page = browser.read(at)
     assert said(page).startswith(
-        "Was: Carry on. Knit the front wider: chest 126, hem 120 stitches. 1. For the front: 126 stitches instead of "
+        "Was: Carry on. Knit the front wider: chest 126, hem 120 stitches. For the front: 126 stitches instead of "
     )
     assert " instead of 118 at the hem. Now: " in said(page)
     assert said(page).count("Was: ") == 1
