@@ -10,6 +10,7 @@ from typing import Any
 import pytest
 
 import demo_garments
+from fitcheck.advice.decide.decision import ROUND_LAYINGS
 from fitcheck.advice.fabric.of_make import LeftOut
 from fitcheck.advice.fabric.shapes import FabricAnswer
 from fitcheck.estimates.numbers import CannotSay
@@ -457,6 +458,13 @@ def narrow(fibres: list[dict[str, Any]]) -> dict[str, Any]:
         "yarns": [{"id": "yarn", "name": "Yarn", "fibres": fibres}],
         "makes": [{"id": "make", "name": "Make", "yarn": "yarn", "pieces": [piece]}],
     }
+
+
+def test_what_would_help_most_is_as_many_readings_as_the_advice_asks_for():
+    found = report(by_chance(35), make="jumper")
+    assert (found.recommendation.reason, found.recommendation.readings) == ("worth_measuring", ROUND_LAYINGS)
+    (more,) = (help_ for help_ in found.helps if (help_.code, help_.point) == ("read_again", found.recommendation.about))
+    assert more.readings == ROUND_LAYINGS
 
 
 def test_where_a_stretch_would_help_the_fibre_is_asked_for_as_long_as_it_is_unsaid():

@@ -7,7 +7,7 @@ from itertools import islice
 from typing import TYPE_CHECKING
 
 from fitcheck.advice.bed import sure_of_the_bed
-from fitcheck.advice.decide.decision import MOST_READINGS, Recommendation
+from fitcheck.advice.decide.decision import MOST_READINGS, ROUND_LAYINGS, Recommendation
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
@@ -89,7 +89,7 @@ def _to_be_surer(told: Steps, decided: Decided) -> Iterator[Help]:
         yield Help("read_finer")
     if advice.reason == "worth_measuring":
         asked = next(point for point in state.points if point.key == advice.about)
-        yield Help("read_again", advice.about, asked.side, asked.readings_needed)
+        yield Help("read_again", advice.about, asked.side, ROUND_LAYINGS)
     if _bed_unsaid(given):
         yield Help("say_machine")
     uncounted = [read.key for read in told.points if read.target.count is None and read.key in ROUND_THE_BODY]
