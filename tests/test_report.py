@@ -463,7 +463,9 @@ def narrow(fibres: list[dict[str, Any]]) -> dict[str, Any]:
 def test_what_would_help_most_is_as_many_readings_as_the_advice_asks_for():
     found = report(by_chance(35), make="jumper")
     assert (found.recommendation.reason, found.recommendation.readings) == ("worth_measuring", ROUND_LAYINGS)
-    (more,) = (help_ for help_ in found.helps if (help_.code, help_.point) == ("read_again", found.recommendation.about))
+    (more,) = (
+        help_ for help_ in found.helps if (help_.code, help_.point) == ("read_again", found.recommendation.about)
+    )
     assert more.readings == ROUND_LAYINGS
 
 

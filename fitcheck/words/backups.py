@@ -22,7 +22,9 @@ def backup_line(at: datetime, size: int, why: str, today: date) -> str:
 
 
 def _age(days: int) -> str:
-    if days <= 0:
+    if days < 0:
+        return "ahead of this clock"
+    if days == 0:
         return "today"
     return "yesterday" if days == 1 else f"{count_words(days, 'day')} ago"
 

@@ -129,6 +129,7 @@ def test_the_command_tells_each_with_its_age_and_size(store, capsys):
     ("why", "days_before", "size", "said"),
     [
         ("daily", 0, 1_240_000, "29 Nov 2026, 18:05, today; 1.2 MB; made by itself"),
+        ("daily", -32, 10_000, "29 Nov 2026, 18:05, ahead of this clock; 0.1 MB; made by itself"),
         ("", 1, 10_000, "29 Nov 2026, 18:05, yesterday; 0.1 MB; asked for"),
         (
             "version-3",

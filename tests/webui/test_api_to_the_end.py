@@ -31,7 +31,9 @@ def make(ask):
 def begun(ask, make, kind):
     """The sheet of a piece, begun as it was answered and tapped once; by another answer it is refused."""
     sheet = ask("GET", f"{make}/sheets/{kind}")[1]
-    assert ask("POST", f"{make}/sheets/{kind}/begin", {"report": "0" * 64})[1]["report"] == sheet["digest"]
+    problem = ask("POST", f"{make}/sheets/{kind}/begin", {"report": "0" * 64})[1]
+    assert problem["report"] == sheet["digest"]
+    assert problem["detail"].startswith("The answer changed since this sheet was shown.")
     status, progress, _ = ask("POST", f"{make}/sheets/{kind}/begin", {"report": sheet["digest"]})
     assert (status, progress["lines"], progress["next"]) == (200, len(sheet["answer"]["lines"]), 0)
     assert ask("POST", f"{make}/sheets/{kind}/begin", {"report": sheet["digest"]})[1] == progress

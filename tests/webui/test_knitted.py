@@ -213,7 +213,7 @@ def test_a_figure_is_put_right_and_the_old_one_stands_struck_out_with_its_hour(c
     answer = client.post("/put-right", data=sent(page_of(client, to), text="52.9"), follow_redirects=True)
     page = answer.get_data(as_text=True)
     assert chips(page)[0][1] == "52.9"
-    assert "put right: 52.9" in page
+    assert "put right: 52.9 cm" in page
     assert re.search(
         r"Changed once</summary>\s*<ul class=\"past\"><li><s class=\"fig2\">53,2</s><span>typed \d", page
     ) or re.search(r'<s class="fig2">53,2</s><span>typed \d', page)
@@ -286,7 +286,7 @@ def test_what_is_kept_on_a_shelf_is_put_right_in_place_too(client, store, page, 
     opened_page = page_of(client, to.removesuffix("#fix"))
     assert re.search(r'<details class="(read|line valued)"[^>]* open>', opened_page)
     told = client.post("/put-right", data=sent(opened_page, text="44.4"), follow_redirects=True)
-    assert "Put right: 44.4." in told.get_data(as_text=True)
+    assert "Put right: 44.4 cm." in told.get_data(as_text=True)
     assert "occasion=washed_in_spring" in told.request.full_path or kind == "swatches"
     key = page.split("?")[0].rsplit("/", 1)[1]
     texts = [

@@ -230,3 +230,9 @@ def test_undoing_a_yarn_that_was_added_on_its_page_leads_to_the_swatch_book(clie
     empty.put("yarns", "wool", {"id": "wool", "name": "wool"}, 0)
     sent = {"kind": "yarns", "key": "wool", "revision": "1", "back": "/swatches/yarns/wool"}
     assert client.post("/undo", data=sent).headers["Location"] == "/swatches"
+
+
+def test_a_plan_that_no_size_answers_shows_the_fields_that_it_waits_for(client):
+    folded = re.compile(r'<details class="sect noprint" id="from"( open)?>')
+    assert folded.search(page_of(client, "/plan", chest="54", chest_meant="flat"))[1]
+    assert not folded.search(page_of(client, "/plan", **PLAN))[1]

@@ -5,6 +5,7 @@ All figures are invented.
 
 from __future__ import annotations
 
+import json
 import threading
 
 import pytest
@@ -55,7 +56,9 @@ def test_a_change_without_its_revision_is_refused(ask, method, path):
 
 @pytest.mark.parametrize("tag", ['W/"1"', "*", '"1", "2"', '"x"', '"01"', '"-1"', '"' + 30 * "9" + '"'])
 def test_a_revision_that_is_none_is_refused(ask, tag):
-    assert ask("DELETE", "/wearers/juna", headers={"If-Match": tag})[0] == 400
+    status, problem, _ = ask("DELETE", "/wearers/juna", headers={"If-Match": tag})
+    assert status == 400
+    assert problem["detail"] == f'If-Match: read {json.dumps(tag)}; one revision: "3", or "0" for a new record.'
 
 
 def test_a_deleted_record_is_brought_back_and_each_step_is_in_its_history(ask):

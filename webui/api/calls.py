@@ -95,7 +95,9 @@ class Call:
             raise Refused("revision-missing", BY_NAME["revision-missing"].whole)
         tag = _TAG.match(match.strip())
         if tag is None:
-            raise Refused("not-understood", 'If-Match has one revision: "3", or "0" for a new record.')
+            raise Refused(
+                "not-understood", f'If-Match: read {shown(match)}; one revision: "3", or "0" for a new record.'
+            )
         return int(tag[0].strip('"'))
 
     # Body

@@ -33,7 +33,11 @@ def begin(call: Call) -> Response:
     kind, key = kind_of_sheet(call), call.path["key"]
     rest, make = rest_of_make(service(), key)
     if body["report"] != rest.answer.digest:
-        return problem("answer-changed", "The answer changed since this sheet was.", report=rest.answer.digest)
+        return problem(
+            "answer-changed",
+            "The answer changed since this sheet was shown. Look at its lines again, then begin it.",
+            report=rest.answer.digest,
+        )
     shown_now = sheet_by_counts(rest, make, kind)
     if isinstance(shown_now, CannotSay):
         refuse("piece", shown(kind), cannot_say_sentence(shown_now))

@@ -42,7 +42,7 @@ def put_right() -> Response:
         abort(404, str(error))
     except RecordsError:
         return _open_again(back, place, reading, text)
-    return _told(done, before, deeds.put_right(text), place, back)
+    return _told(done, before, deeds.put_right(history.reading_words(typed)), place, back)
 
 
 @pages.post("/take-back")
