@@ -149,6 +149,7 @@ def _head(told: Steps) -> Head:
         carried=told.carried and bool(told.points),
         to_knit=tuple(kinds_left(given.make, piece)),
         finished=given.make.finished.isoformat() if given.make.finished else None,
+        construction=given.make.construction,
         felted=bool(piece and piece.felted),
     )
 

@@ -10,6 +10,7 @@ from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.taking import CountToTake, TakenCount
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.frozen import frozen
 from fitcheck.records.questions.question import Question
 
@@ -36,6 +37,7 @@ class Head:
     carried   the piece is not washed and blocked yet: its lengths are carried there by the fabric
     to_knit   kinds of pieces that are still to be knitted
     finished  day on which the make was finished, as ISO text, or None
+    construction  of the make
     felted    the piece felted or shrank in the wash: it tells nothing of the fabric
     """
 
@@ -53,6 +55,7 @@ class Head:
     carried: bool = False
     to_knit: tuple[str, ...] = ()
     finished: str | None = None
+    construction: ConstructionKey = USUAL
     felted: bool = False
 
 

@@ -4,7 +4,7 @@ from __future__ import annotations
 
 from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.sizes.answers import CopyAsked, FirstPiece, HardlyFits, NotThis, SwatchFirst, Uneven
-from fitcheck.words.bed import LOOSER_DIAL, needles_asked
+from fitcheck.words.bed import needles_asked, way_out
 from fitcheck.words.copied import copied_first
 from fitcheck.words.figures import Tape, chance_words
 from fitcheck.words.names import garment_name, point_name, size_name
@@ -160,7 +160,7 @@ def bed_told(hardly: HardlyFits) -> list[str]:
     return [
         f"The bed has {hardly.needles} needles, and {wants}.",
         f"{capital(fits)}.",
-        LOOSER_DIAL,
+        way_out(hardly.construction, (hardly.stitches or 0) - (hardly.needles or 0)),
     ]
 
 

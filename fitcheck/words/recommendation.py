@@ -3,11 +3,10 @@
 from __future__ import annotations
 
 from collections.abc import Sequence
-from itertools import islice
 
 from fitcheck.advice.decide.ways import SPRINGS_BACK
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, SLEEVES
+from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, ROUND_THE_BODY, SLEEVES
 from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.bands import depth_asked
 from fitcheck.words.bed import fills_the_bed
@@ -103,15 +102,20 @@ def _front_band_asked(report: Report) -> list[str]:
 def _off_the_bed(report: Report, action: ActionReport) -> list[str]:
     """Where the bed keeps a count from what is wanted: one that is changed, else one that stays as planned."""
     wall = next((alteration for alteration in action.alterations if alteration.bed is not None), None)
-    if wall is not None and wall.bed is not None:
-        return [fills_the_bed(wall.bed, point_name(wall.point))]
-    walled = (
-        fills_the_bed(count.off_bed.needles, f"{point_name(count.key)} of the {spaced(piece.kind)}")
+    walled = [
+        (count.off_bed.needed - count.off_bed.needles, key, piece.kind, count.off_bed.needles)
         for piece in report.to_knit
-        for count in piece.counts.values()
-        if count.off_bed is not None
-    )
-    return list(islice(walled, 1))
+        for key, count in piece.counts.items()
+        if count.off_bed is not None and (wall is None or wall.point == key)
+    ]
+    if walled:
+        more, key, kind, needles = max(walled, key=lambda most: most[0])
+        # Panels carry what lacks round the body.
+        carried = more if key in ROUND_THE_BODY else 0
+        return fills_the_bed(needles, f"{point_name(key)} of the {spaced(kind)}", report.head.construction, carried)
+    if wall is not None and wall.bed is not None:
+        return fills_the_bed(wall.bed, point_name(wall.point), report.head.construction)
+    return []
 
 
 def _deed(report: Report, action: ActionReport, tape: Tape) -> Sequence[str | Deed]:

@@ -248,7 +248,7 @@ def test_the_bed_is_a_wall_and_the_answer_says_the_ways_out() -> None:
     assert first.code == "bed"
     assert words.headline(answer) == (
         "The bed has 112 needles, and the chest wants 122 stitches. Less than 1 in 20 that every width fits on it. "
-        "A looser dial, side panels or a narrower body is the way out. "
+        "A looser dial, two side panels of 12 stitches or a narrower body is the way out. "
         "On it knit the back first: 112 stitches at the chest, at dial 7."
     )
 

@@ -163,4 +163,22 @@ MAKES = [
         then=("knit_again",),
         says=("99 or 100?", "the two sides are not shaped alike"),
     ),
+    Worked(
+        "a_body_wider_than_the_bed",
+        "rule 24, the answer says which way out, side panels where the body can have them",
+        "the chest takes 113 stitches and the bed has 106: two panels carry the seven that lack of back and of front, "
+        "and a seam more at either side of each",
+        household(fits=PLAIN, swatches=[swatch()], needles=106),
+        first=("bed",),
+        says=("A looser dial, two side panels of 9 stitches or a narrower body is the way out.",),
+    ),
+    Worked(
+        "a_drop_shoulder_wider_than_the_bed",
+        "the same: a drop shoulder has no underarm that a panel could end at",
+        "no side panels are offered",
+        household(fits=PLAIN, swatches=[swatch()], needles=106, construction="drop_shoulder"),
+        first=("bed",),
+        says=("A looser dial or a narrower body is the way out.",),
+        silent=("panel",),
+    ),
 ]

@@ -13,6 +13,7 @@ from typing import Literal
 from fitcheck.advice.groups import GroupAsked
 from fitcheck.advice.target.as_read import AsRead
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import PieceKind
 
@@ -332,6 +333,7 @@ class HardlyFits:
     key         the width that limits it
     allowed_mm  what is allowed there, on the smaller side [mm]
     needles, stitches   on the bed, and wanted; of a bed that limits
+    construction        of the make: whether side panels can carry what the bed does not
     """
 
     chance: float
@@ -340,6 +342,7 @@ class HardlyFits:
     allowed_mm: float
     needles: int | None = None
     stitches: int | None = None
+    construction: ConstructionKey = USUAL
 
 
 @frozen

@@ -415,7 +415,7 @@ def _limit(plan: SizePlan, make: Make, free: FreeCounts, line: WidthLine, chance
         ]
         if needed and max(needed) > plan.machine.needles:
             stitches = math.ceil(max(needed))
-            return HardlyFits(chance, "bed", asked.key, allowed, plan.machine.needles, stitches)
+            return HardlyFits(chance, "bed", asked.key, allowed, plan.machine.needles, stitches, make.construction)
     off = 0.0 if isinstance(width.difference, CannotSay) else width.difference.value
     if repeat_of(make, plan.table)[0] > 1 and abs(off) > asked.tolerance[off > 0]:
         return HardlyFits(chance, "repeat", asked.key, allowed)
