@@ -14,10 +14,10 @@ Maker = Literal["other_body_piece", "hem", "cuff_band", PartMaker]
 class MakeUp:
     """What can make up a point when its piece is fixed, and how far (fit rule 4; common practice, no source).
 
-    by          which part of the garment answers
-    too_large   how much too wide or too long can be made up [mm]
-    too_small   how much too narrow or too short can be made up [mm]
-    share       further limit as a share of the point's own length [1]; 0 = none
+    by            which part of the garment answers
+    too_large_mm  how much too wide or too long can be made up [mm]
+    too_small_mm  how much too narrow or too short can be made up [mm]
+    share         further limit as a share of the point's own length [1]; 0 = none
     """
 
     by: Maker

@@ -51,7 +51,7 @@ class Sewn(NamedTuple):
     """The garment's differences and variances at every point, and what was changed. Shapes [V, S, G] and [V, S, J].
 
     mean        [mm];  var  [mm^2], [V, 1, G]: it hangs on the way, not on the piece that is looked at
-    width       change of the body piece to come [mm];  count  its new count, not a number where none is known
+    width       change of the body piece to come [mm]
     panel       change of each side panel [mm], [V, S]
     part        what a seam, a band or rows make up [mm]
     end         rows off (+) at the lower end [mm], [V, S]

@@ -116,7 +116,7 @@ class AgainstPattern:
 class WidthAt:
     """One width of one size in this fabric. Flat figures of the finished garment [mm].
 
-    pieces           the pieces that make it up, and their counts
+    counts           of the pieces that make it up
     printed_mm       what the pattern promises
     finished         (count - swallowed) x stitch width, back and front together, panels and bands included
     difference       finished - wanted

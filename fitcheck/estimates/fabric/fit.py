@@ -8,8 +8,8 @@
 
 c direction, i specimen, z dial less the centre dial, p 1 for pieces and 0 for swatches; b ~ N(0, tau^2) for
 swatches and N(0, (0.8 tau)^2) for pieces, e ~ N(0, tauC^2), l ~ N(0, lambda^2), eps ~ N(0, u^2). tau and tauC
-are shared by the directions, which are independent otherwise. Priors: ``fabric_assumptions``; arithmetic:
-``fabric_grid``.
+are shared by the directions, which are independent otherwise. Priors: ``assumptions.py``; arithmetic:
+``grid.py``.
 
 Given (tau, tauC) everything is linear and normal; the answers are mixtures over a grid of both. Source:
 hierarchical normal model on a grid as in Roever (2020) J. Stat. Software 93(6), half-normal prior as in

@@ -61,7 +61,7 @@ class Answer:
     stamp   what it is about, when and from how much
     deeds   what to do, where it is more than one thing, or no count for the rest
     done    the numbers of those that are ticked
-    cells   chance, cost, why
+    chance, cost, why  the three figures
     acts    the buttons, the next act first
     """
 
