@@ -1814,6 +1814,11 @@ def test_a_round_says_beforehand_what_each_outcome_leads_to() -> None:
     assert words.headline(replace(report, recommendation=with_counts)).endswith("less: carry on with other counts.")
     two = replace(report, recommendation=replace(asked, round=("shoulder_width", "chest")))
     assert "With the shoulder 1.2 cm narrow or more: rip" in words.headline(two)
+    # What begins at the neck does not mend a shoulder.
+    neck = replace(
+        report, actions=tuple(replace(way, rip="neck", row=None) if way.rip else way for way in report.actions)
+    )
+    assert "rip the back out down to the underarm;" in words.headline(neck)
 
 
 def test_before_knitting_is_undone_another_laying_is_asked_for_with_the_deed_named() -> None:

@@ -2,8 +2,10 @@
 
 from __future__ import annotations
 
+from dataclasses import replace
 from typing import NamedTuple
 
+from fitcheck.advice.decide.ways import NECK
 from fitcheck.records.questions.question import OddApart, Question
 from fitcheck.reports.shapes import Advice, PointReport, Report
 from fitcheck.words.bed import needles_asked
@@ -11,7 +13,16 @@ from fitcheck.words.changes import plan
 from fitcheck.words.copied import copied_first
 from fitcheck.words.explanation import out_of_shape
 from fitcheck.words.figures import Tape
-from fitcheck.words.names import action_of, at_point, deed_name, direction_of, piece_name, point_name, reference_name
+from fitcheck.words.names import (
+    action_of,
+    at_point,
+    deed_name,
+    direction_of,
+    piece_name,
+    point_name,
+    reference_name,
+    rip_words,
+)
 from fitcheck.words.odd import odd_said
 from fitcheck.words.phrases import capital, few, listed, measure_word, side_word, small_first, times_words
 from fitcheck.words.points import MANY_READINGS, allowed_amount, it_is, of_one_laying, point_of, side_name, tape_at
@@ -197,11 +208,11 @@ def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
         return []
     direction = direction_of(advice.about)
     if len(advice.outcomes) > MANY_OUTCOMES:
-        ways = dict.fromkeys(_outcome_name(report, outcome.action) for outcome in advice.outcomes)
+        ways = dict.fromkeys(_outcome_name(report, outcome.action, advice.about) for outcome in advice.outcomes)
         return [f"By what it then shows: {listed(list(ways), 'or')}."]
     told = []
     for place, outcome in enumerate(advice.outcomes):
-        name = _outcome_name(report, outcome.action)
+        name = _outcome_name(report, outcome.action, advice.about)
         low, high = outcome.low_mm, outcome.high_mm
         if low is None and high is not None:
             told.append(f"{_off(direction, high, tape, from_below=True)}: {name}")
@@ -217,8 +228,14 @@ def leads_to(report: Report, advice: Advice, tape: Tape) -> list[str]:
     return [f"{capital(which + '; '.join(told))}."]
 
 
-def _outcome_name(report: Report, code: str) -> str:
-    """What an outcome leads to: carrying on as planned, or with what is then best for the rest."""
+def _outcome_name(report: Report, code: str, about: str) -> str:
+    """What an outcome leads to: carrying on as planned, or with what is then best for the rest.
+
+    Ripping out mends only what lies above the row: the neck alone as things stand, all the armhole for another point.
+    """
+    ripped = action_of(report, code) if code == "rip_back" else None
+    if ripped is not None and ripped.rip == "neck" and about not in NECK:
+        return rip_words(report.head, replace(ripped, rip="armhole", row=None))
     return "carry on" if code == "carry_on" else deed_name(report, code)
 
 
