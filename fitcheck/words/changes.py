@@ -9,6 +9,7 @@ from types import MappingProxyType
 from fitcheck.advice.alteration import MARK, Alteration, of_halves
 from fitcheck.advice.left import TWINS
 from fitcheck.advice.rest.nested import PARTS, above
+from fitcheck.advice.rest.pieces import RestCount
 from fitcheck.records.frozen import frozen
 from fitcheck.records.makes import BandEdge
 from fitcheck.records.points import BODY, HALF_FRONTS, POINTS, SLEEVES
@@ -206,7 +207,40 @@ def _parts(report: Report, action: ActionReport, tape: Tape, *, name_points: boo
                 _at_making_up(report, by, alteration, tape, _saved(report, action, alteration.point))
                 for alteration in altered
             ]
-    return sorted(parts, key=lambda part: -part.saved)
+    return [*sorted(parts, key=lambda part: -part.saved), *_sewn_to_it(report, action)]
+
+
+KEPT = ("carry_on", "other_counts", "alter_hem", "block_again")
+"""Ways to go on that keep every stitch of the piece above its lower end."""
+
+
+def sewn_counts(report: Report, action: ActionReport) -> tuple[RestCount, ...]:
+    """Widths that the other body piece gets because it is sewn to this one, and that nothing else of the plan moves.
+
+    One stitch off a count that was planned is what its shaping takes, and goes without saying.
+    """
+    advice, head = report.recommendation, report.head
+    if report.rest is None or not isinstance(advice, Advice) or advice.then != action.code or action.code not in KEPT:
+        return ()
+    return tuple(
+        count
+        for piece in report.rest.pieces
+        if head.piece_kind in BODY and piece.how == "planned" and piece.kind == other_body(head)
+        for count in piece.counts
+        if count.by is None and count.like is None and abs(count.step) > 1 and POINTS[count.key].direction == "across"
+    )
+
+
+def _sewn_to_it(report: Report, action: ActionReport) -> list[ChangedPart]:
+    """The other body piece with counts of its own where it is sewn to this one."""
+    counts = sewn_counts(report, action)
+    if not counts:
+        return []
+    each = [f"{count.now} instead of {count.before} at the {point_name(count.key)}" for count in counts]
+    each[0] = each[0].replace(" instead", " stitches instead", 1)
+    piece = other_piece(report.head)
+    way = f"with {listed(each)}, to be sewn to {piece_name(report.head)}"
+    return [ChangedPart("sewn_to_it", 0.0, other=f"knit {piece}", piece=piece, way=way, counted=True)]
 
 
 def _saved(report: Report, action: ActionReport, key: str) -> float:

@@ -11,7 +11,7 @@ from fitcheck.reports.shapes import ActionReport, PointReport, Report
 from fitcheck.words.bands import depth_asked
 from fitcheck.words.bed import fills_the_bed
 from fitcheck.words.cannot_say import cannot_say_first
-from fitcheck.words.changes import LOWER_ENDS, ChangePlan, both_twins, deeds_of, new_counts, plan
+from fitcheck.words.changes import LOWER_ENDS, ChangePlan, both_twins, deeds_of, new_counts, plan, sewn_counts
 from fitcheck.words.dates import day_words
 from fitcheck.words.explanation import laid_without_pulling
 from fitcheck.words.figures import CM, Tape, chance_words, is_nil
@@ -121,11 +121,11 @@ def _off_the_bed(report: Report, action: ActionReport) -> list[str]:
 def _deed(report: Report, action: ActionReport, tape: Tape) -> Sequence[str | Deed]:
     """What is done, and why; a sentence each."""
     match action.code:
-        case "carry_on":
+        case "carry_on" if not sewn_counts(report, action):
             return _carry_on(report, tape)
         case "alter_hem":
             return [*_carry_on_with_changes(report, action, tape), *laid_without_pulling(report)]
-        case "other_counts":
+        case "carry_on" | "other_counts":
             return _carry_on_with_changes(report, action, tape)
         case "block_again":
             off = any(alteration.by in LOWER_ENDS and alteration.mm < 0 for alteration in action.alterations)
@@ -329,7 +329,10 @@ def _nothing_else(report: Report) -> str:
 def _carry_on_with_changes(report: Report, action: ActionReport, tape: Tape) -> list[str | Deed]:
     changed = plan(report, action, tape)
     begin = _beginning(action, at_end=changed.at_end, many=len(changed.deeds))
-    told: list[str | Deed] = [*begin, *numbered(changed.deeds)] if changed.deeds else _one_change(begin, changed)
+    told: list[str | Deed] = _one_change(begin, changed)
+    if changed.deeds:
+        # The deed stands before its reason, also where all of it is done at once.
+        told = [*begin, *(Deed(place, when, what) for place, (when, what) in enumerate(changed.deeds, 1))]
     how: list[str | Deed] = [*told[1:], sentence(changed.how), *_odd(report, action), *_held(report, action)]
     off = _answered(report, action, tape)
     told = [*told[:1], *_reasons(report, action, off, tape), *_open_there(off), *how]

@@ -75,8 +75,20 @@ def all_fitting_together_is_no_likelier_than_each_width_of_what_is_still_to_come
 def carry_on_changes_nothing_and_other_counts_change_something(told):
     # What cannot be shaped as on the piece that it is taken from is a stitch off it, whatever is done.
     as_near = {(made.kind, one.key) for made in told.pieces for one in made.counts if one.like and abs(one.step) == 1}
-    if told.then == "carry_on" and (told.new_counts.keys() - as_near or told.advised.alterations):
+    # What is sewn to a piece with a slip gets its stitches there, and the answer says so.
+    sewn = {(made.kind, one.key) for made in told.pieces for one in made.counts if one.by is None and one.step}
+    if told.then == "carry_on" and (told.new_counts.keys() - as_near - sewn or told.advised.alterations):
         yield "carry_on", told.new_counts
+
+
+@held
+def what_the_front_gets_to_be_sewn_to_its_back_is_named(told):
+    kept = told.first in ("carry_on", "other_counts", "alter_hem", "block_again") and told.report.head.piece_kind
+    for made in told.pieces if kept == "back" else ():
+        for one in made.counts if made.kind == "front" and made.how == "planned" else ():
+            moved = one.by is None and one.like is None and abs(one.step) > 1
+            if moved and POINTS[one.key].direction == "across" and f"{one.now} " not in told.head:
+                yield one.key, one.before, one.now
     if told.first == "other_counts" and not (told.new_counts or told.report.rest.parts):
         yield "other_counts"
 

@@ -360,6 +360,28 @@ MAKES = [
         holds={"112 or nothing": lambda told: told.count("front", "chest") in (112, None)},
     ),
     Worked(
+        "the_neck_of_a_back_4_stitches_wide",
+        "model 6.1, a count differs from the planned one only with a sentence that says it; rule 27",
+        "4 stitches too many were cast off for the neck: the band is deeper, and the front gets its shoulders",
+        back_with(make={"tolerances": {"neck_width": "1.2 cm"}}, neck_width=38),
+        first=("other_counts",),
+        counts={("front", "neck_width"): 38},
+        says=(
+            "For the front: knit it with 38 stitches instead of 34 at the neck width",
+            "For making up: make the neck",
+        ),
+    ),
+    Worked(
+        "shoulders_of_a_back_2_stitches_wide_within_what_is_allowed",
+        "issue 10.12, a figure never contradicts its sentence; rule 27",
+        "the shoulders are 2 stitches wide, which is allowed: nothing answers it, but the front is sewn to them",
+        back_with(make={"tolerances": {"shoulder_width": "2.5 cm"}}, shoulder_width=90),
+        first=("carry_on",),
+        counts={("front", "shoulder_width"): 90},
+        says=("Knit the front with 90 stitches instead of 88 at the shoulder",),
+        silent=("Nothing to change",),
+    ),
+    Worked(
         "planned_stays_what_was_planned",
         "model 6.2, never planned x (expected next stitch / this stitch)",
         "the back is 0.9 % narrow and the front is planned with 114: its planned count is 114, whatever is advised",
