@@ -14,6 +14,7 @@ from fitcheck.records.makes import Make
 from fitcheck.records.places import Place
 from fitcheck.records.questions.figures import Figures, figures_of, figures_per_point
 from fitcheck.records.questions.gauge import printed_gauge_questions, swatch_questions
+from fitcheck.records.questions.known_gauge import Swatched
 from fitcheck.records.questions.lengths_of_a_point import ReadOn, far_from_neighbours, out_of_range, single_readings
 from fitcheck.records.questions.makes import make_questions
 from fitcheck.records.questions.points_together import lengths_add_up, shoulders_add_up, widths_within
@@ -44,9 +45,10 @@ def questions(household: Household) -> tuple[Question, ...]:
             asked += _of_garment(figures, ReadOn(child=garment.wearer in children))
     sure: list[Swatch] = []
     known = list(_known_of_makes(household, garments))
+    read = [Swatched.of(swatch) for swatch in household.swatches] if known else []
     for swatch in household.swatches:
         place = Place("swatches", swatch.id)
-        about_swatch = list(swatch_questions(swatch, place)) or _in_other_unit(swatch, place, household, known)
+        about_swatch = list(swatch_questions(swatch, place)) or _in_other_unit(swatch, place, read, known)
         asked += about_swatch
         if not about_swatch:
             sure.append(swatch)
@@ -71,12 +73,15 @@ def _known_of_makes(household: Household, garments: _Garments) -> Iterator[tuple
 
 
 def _in_other_unit(
-    swatch: Swatch, place: Place, household: Household, known: Sequence[tuple[Make, Sizes]]
+    swatch: Swatch, place: Place, read: Sequence[Swatched], known: Sequence[tuple[Make, Sizes]]
 ) -> list[Question]:
-    """What is asked of a swatch by the first make that names it and speaks against its unit."""
+    """What is asked of a swatch by the first make that names it and speaks against its unit.
+
+    read  every swatch, as it was read
+    """
     for make, sizes in known:
         if swatch.id in make.swatches:
-            others = [other for other in household.swatches if other.id in make.swatches]
+            others = [other for other in read if other.swatch.id in make.swatches]
             asked = list(unit_questions(swatch, place, beside_others(swatch, others, sizes)))
             if asked:
                 return asked

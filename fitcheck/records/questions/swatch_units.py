@@ -48,15 +48,17 @@ def sizes_of_make(make: Make, wanted: Figures, table: SizeTable | None) -> Sizes
     return sizes
 
 
-def beside_others(swatch: Swatch, swatches: Sequence[Swatch], sizes: Sizes) -> Sizes:
+def beside_others(swatch: Swatch, others: Sequence[Swatched], sizes: Sizes) -> Sizes:
     """The same with the other swatches of a make: of its yarn and pattern."""
     pattern = swatch.stitch_pattern.casefold()
-    others = [
-        Swatched.of(other).mm
-        for other in swatches
-        if other.id != swatch.id and other.yarn == swatch.yarn and other.stitch_pattern.casefold() == pattern
+    alike = [
+        other.mm
+        for other in others
+        if other.swatch.id != swatch.id
+        and other.swatch.yarn == swatch.yarn
+        and other.swatch.stitch_pattern.casefold() == pattern
     ]
-    return {row: [*sizes[row], *(mm[row] for mm in others if row in mm)] for row in (False, True)}
+    return {row: [*sizes[row], *(mm[row] for mm in alike if row in mm)] for row in (False, True)}
 
 
 def unit_questions(swatch: Swatch, place: Place, sizes: Sizes) -> Iterator[Question]:
@@ -66,21 +68,24 @@ def unit_questions(swatch: Swatch, place: Place, sizes: Sizes) -> Iterator[Quest
     """
     expected = {row: median(known) for row, known in sizes.items() if known}
     for number, stage in enumerate(swatch.stages):
-        at = place.at("stages", number)
         sides = [
-            (row, figures_of(readings, at.at(name)), span.between)
+            (row, name, counting, span.between)
             for row, name, readings, span in (
                 (False, "across", stage.across, swatch.stitches),
                 (True, "along", stage.along, swatch.rows),
             )
-            if span is not None and readings and row in expected
+            if span is not None and row in expected and (counting := [r for r in readings if r.counts])
         ]
-        off = {row: median([f.mm for f in figures]) / between / expected[row] for row, figures, between in sides}
-        code = _slip_by(list(off.values()))
+        off = [
+            median([reading.length.value_mm for reading in counting]) / between / expected[row]
+            for row, _, counting, between in sides
+        ]
+        code = _slip_by(off)
         if code is None or stage.kind == "hung":
             continue
-        for row, figures, between in sides:
-            for figure in figures:
+        at = place.at("stages", number)
+        for row, name, _, between in sides:
+            for figure in figures_of(stage.along if row else stage.across, at.at(name)):
                 slip = next((slip for slip in slips(figure, flat=False) if slip.code == code), None)
                 if slip is not None and not figure.confirmed:
                     odd = SizeInOtherUnit(row, figure.mm / between, expected[row])
