@@ -24,6 +24,7 @@ from fitcheck.records.points import POINTS
 from fitcheck.records.questions import questions
 from fitcheck.reports.shaped import report
 from fitcheck.reports.shapes import Report
+from fitcheck.terminal.in_short import printed_in_short
 
 README = (Path(__file__).resolve().parent.parent / "README.md").read_text(encoding="utf-8")
 BLOCKS = re.findall(r"^```json\n(.*?)^```$", README, re.MULTILINE | re.DOTALL)
@@ -61,6 +62,14 @@ def test_every_file_of_the_readme_runs_as_it_stands(
     assert not isinstance(found.recommendation, CannotSay)
     assert found.points
     assert not found.refused
+
+
+def test_the_first_answer_is_the_one_that_it_says() -> None:
+    told = printed_in_short(report(json.loads(BLOCKS[0])))
+    (deed, chance) = re.search(r"enough for a first answer: here to ([^,]+), (\d in \d+) that", README).groups()
+    flat = " ".join(told.split())
+    assert flat.startswith(f"{deed[0].upper()}{deed[1:]}.")
+    assert f"Chance {chance} that every point that was read fits." in flat
 
 
 def test_the_whole_file_is_read_whole() -> None:
