@@ -4,7 +4,6 @@ from __future__ import annotations
 
 import math
 from collections.abc import Collection, Iterator, Mapping
-from itertools import pairwise
 from typing import NamedTuple
 
 from fitcheck.advice.tape import taped
@@ -24,7 +23,7 @@ _ALIKE_SDS = 3.0
 
 
 class _Grown(NamedTuple):
-    """How much longer points of one direction are at the last blocking than at the first, each with its doubt [1]."""
+    """How much longer points of one direction are at a blocking than before it, each with its doubt [1]."""
 
     shares: tuple[float, ...]
     us: tuple[float, ...]
@@ -53,10 +52,13 @@ class _Blocking(NamedTuple):
 
 
 def _blockings(piece: Piece) -> Iterator[_Blocking]:
-    """Every blocking of a piece but its first; none takes back more than was given before."""
+    """Every blocking of a piece beside the last one that has a point of it; none takes back more than was given."""
     blocked = [stage for stage in piece.stages if stage.kind == "blocked" and stage.readings]
     given: dict[str, float] = {}
-    for before, after in pairwise(blocked):
+    for place, after in enumerate(blocked):
+        before = next((stage for stage in blocked[:place][::-1] if stage.readings.keys() & after.readings.keys()), None)
+        if before is None:
+            continue
         grown = _grown(before, after)
         gave = {way: max(share, -given.get(way, 0.0)) for way, share in _gave(grown).items()}
         for way, share in gave.items():
@@ -66,7 +68,7 @@ def _blockings(piece: Piece) -> Iterator[_Blocking]:
 
 def _grown(first: PieceStage, last: PieceStage) -> dict[str, _Grown]:
     grown: dict[str, list[tuple[float, float]]] = {}
-    for key in first.readings.keys() & last.readings.keys():
+    for key in [key for key in first.readings if key in last.readings]:
         taped_before, taped_after = (taped(stage.readings[key], None) for stage in (first, last))
         if taped_before is not None and taped_after is not None:
             before, after = taped_before.estimate, taped_after.estimate

@@ -80,6 +80,13 @@ def test_what_springs_back_may_be_given_again_once():
     assert stretched(back_of(slowly)) == pytest.approx({"across": 0.01, "along": 0.0}, abs=0.003)
 
 
+def test_what_was_read_elsewhere_in_between_is_held_against_what_was_read_before():
+    only = {"armhole_depth": lengths(BODY)["armhole_depth"]}
+    lay = {key: mm for key, mm in lengths(BODY).items() if key != "armhole_depth"}
+    longer = {key: mm * (1.02 if key in ALONG else 0.99) for key, mm in lay.items()}
+    assert stretched(back_of(read_after(lay, only, longer))) == pytest.approx({"across": 0.0, "along": 0.02}, abs=0.002)
+
+
 def test_what_gained_nothing_was_stretched_all_the_same():
     assert stretched(back_of(blocked((1.01, 0.995), (1.01, 0.995))))["across"] == math.inf
     assert math.isfinite(stretched(back_of(blocked((1.0, 1.0))))["across"])
