@@ -167,6 +167,18 @@ def upper_of(
     return upper
 
 
+def most_neck_rows(armhole_rows: int, groups: int, *, bound: bool) -> int:
+    """Rows of the deepest neck: it begins a row after both underarms, and ends with the shoulders.
+
+    groups  of each shoulder
+    bound   whether the underarms are cast off, the second a row after the first
+
+    >>> most_neck_rows(65, 5, bound=True)
+    71
+    """
+    return armhole_rows + shoulder_rows(groups) - (2 if bound else 1)
+
+
 def odd_rows(rows: int, choices: Choices) -> int:
     """Armhole rows that are odd, so that the first group rests opposite the carriage.
 

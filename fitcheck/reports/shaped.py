@@ -45,6 +45,7 @@ from fitcheck.reports.shapes import (
 )
 from fitcheck.reports.steps import Steps, steps
 from fitcheck.reports.the_rest import TheRest, rest_told
+from fitcheck.reports.unshaped import unshaped_of
 
 Depth = Literal["whole", "page", "listed"]
 """How much of what swatches and size table answer a report holds."""
@@ -120,6 +121,7 @@ def shaped(rest: TheRest, depth: Depth = "whole") -> Report:
         newer=newer_measuring(given),
         right_sweater=right_sweater_of(told, points),
         to_knit=rest.answer.pieces,
+        unshaped=unshaped_of(told, rest.answer),
         joins=rest.answer.seams,
         yarn=rest.answer.yarn,
     )

@@ -10,8 +10,10 @@ from fitcheck.advice.rest.right_sweater import RightSweater
 from fitcheck.advice.rest.still_to_knit import Rest
 from fitcheck.advice.rest.taking import CountToTake, TakenCount
 from fitcheck.estimates.numbers import Assumed, CannotSay, Quantity
+from fitcheck.knitting.refusals import CannotShape
 from fitcheck.records.constructions import USUAL, ConstructionKey
 from fitcheck.records.frozen import frozen
+from fitcheck.records.points import PieceKind
 from fitcheck.records.questions.question import Question
 
 if TYPE_CHECKING:
@@ -99,6 +101,14 @@ class OutcomeReport:
     low_mm: float | None
     high_mm: float | None
     action: str
+
+
+@frozen
+class Unshaped:
+    """A body piece to come that cannot be knitted as it is counted, and why."""
+
+    kind: PieceKind
+    why: CannotShape
 
 
 @frozen
@@ -292,6 +302,7 @@ class Report:
     first           what to knit first; None once a piece is there
     rest            what is still to knit by the advice, with its counts; None where nothing is
     to_knit         the same pieces with every count that a sheet needs
+    unshaped        body pieces to come that cannot be knitted as they are counted
     joins           the edges that are sewn together, in the order of making up
     yarn            whether the yarn lasts for the rest, or why that cannot be said
     to_take         counts of the rest that the advice changes and that are not the planned ones yet
@@ -323,6 +334,7 @@ class Report:
     newer: NewerMeasuring | None = None
     right_sweater: RightSweater | None = None
     to_knit: tuple[PieceToKnit, ...] = ()
+    unshaped: tuple[Unshaped, ...] = ()
     joins: tuple[Seam, ...] = ()
     yarn: YarnLeft | CannotSay = NO_ANSWER
 

@@ -48,7 +48,15 @@ def headline(report: Report, tape: Tape = CM) -> str:
 
 def advised(report: Report, tape: Tape = CM) -> Said:
     """The recommendation: imperative first, then the reason with figures; of a finished make how it fits."""
-    return said(_sentences(report, tape), [caution_sentence(code) for code in minded(report)])
+    return said(_sentences(report, tape), [*_unshaped(report), *map(caution_sentence, minded(report))])
+
+
+def _unshaped(report: Report) -> list[str]:
+    if not report.unshaped:
+        return []
+    from fitcheck.words.unshaped import pieces_unshaped  # only where something is refused: it starts faster without
+
+    return pieces_unshaped(report)
 
 
 def _sentences(report: Report, tape: Tape) -> Sequence[str | Deed]:
@@ -142,10 +150,10 @@ def _judged(report: Report) -> list[PointReport]:
     return [point for point in report.points if point.code != "held_at"]
 
 
-def _before(report: Report) -> str:
-    """What comes after this piece."""
-    kind = report.head.piece_kind
-    return other_piece(report.head) if kind == "back" else "the next piece"
+def _nothing_to_change(report: Report) -> str:
+    """ "Nothing to change before the front."; empty where it cannot be knitted as it is counted."""
+    following = other_piece(report.head) if report.head.piece_kind == "back" else "the next piece"
+    return "" if report.unshaped else f"Nothing to change before {following}."
 
 
 def _finished(report: Report, tape: Tape) -> list[str]:
@@ -207,7 +215,7 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
         return [
             begin,
             f"{capital(piece)} matches at {_everywhere(report, judged)}.",
-            f"Nothing to change before {_before(report)}.",
+            _nothing_to_change(report),
         ]
     if differs:
         end = f", and {_with_another(report, differs, tape) or _nothing_else(report)}"
@@ -220,7 +228,7 @@ def _carry_on(report: Report, tape: Tape) -> list[str]:
             begin,
             f"{capital(piece)} matches at every point that decides.",
             reason(*(f"{capital(told)}, {same}." for told in open_still)),
-            f"Nothing to change before {_before(report)}.",
+            _nothing_to_change(report),
         ]
     if any(point.decides for point in unsettled):
         same = "and carrying on is the best plan as it stands"

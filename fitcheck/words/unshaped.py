@@ -6,9 +6,10 @@ from typing import Any
 
 from fitcheck.knitting.cap_ways import MOST_STEPS, CapWay
 from fitcheck.knitting.refusals import CannotShape
+from fitcheck.reports.shapes import Report
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
 from fitcheck.words.faults import accepted
-from fitcheck.words.phrases import capital, count_words, listed, small_first
+from fitcheck.words.phrases import capital, count_words, listed, sentence, small_first, spaced
 from fitcheck.words.said import MOST_HEAD
 
 _WHY = {
@@ -41,6 +42,20 @@ def unshaped(refused: CannotShape) -> tuple[str, str]:
     why = _WHY.get(place, f"{capital(place.replace('_', ' '))}: {{read}} does not go")
     why = why.format(read=read, rows=count_words(int(read), "row") if read.isdecimal() else read)
     return f"Not possible: {small_first(why)}.", accepted(accepts)
+
+
+def pieces_unshaped(report: Report) -> list[str]:
+    """Body pieces that cannot be knitted as they are counted; those with one reason together.
+
+    "The front cannot be knitted so: a neck 90 rows deep cannot be shaped so. 71 rows or fewer."
+    """
+    pieces: dict[tuple[str, str], list[str]] = {}
+    for piece in report.unshaped:
+        pieces.setdefault(unshaped(piece.why), []).append(f"the {spaced(piece.kind)}")
+    return [
+        " ".join(f"{capital(listed(kinds))}, as counted: {small_first(why)} {sentence(helps)}".split())
+        for (why, helps), kinds in pieces.items()
+    ]
 
 
 def unshaped_heading(refused: CannotShape) -> tuple[str, str]:

@@ -415,4 +415,37 @@ MAKES = [
         ),
         holds={"nothing is asked": lambda told: not told.asked},
     ),
+    Worked(
+        "a_neck_that_cannot_be_knitted_before_the_first_piece",
+        "rest 2, shaping that fits its rows is never lifted; said with the counts, not when it is on the needles",
+        "a front neck of 90 rows over an armhole of 65 and a shoulder of 8: it would begin below the underarm",
+        household(
+            fits=PLAIN,
+            planned={"back": BODY, "front": {**FRONT, "neck_depth": 90}, "sleeve": SLEEVE},
+            swatches=[swatch()],
+        ),
+        first=("knit_first",),
+        says=("The front, as counted: not possible: a neck 90 rows deep cannot be shaped so. 71 rows or fewer.",),
+    ),
+    Worked(
+        "a_neck_that_cannot_be_knitted_once_the_back_is_there",
+        "the same, and what is refused is nothing that can be left as it is",
+        "the back matches; the front is refused on its page, and so in the answer, by the same figure",
+        household([done(BODY)], fits=PLAIN, planned={"front": {**FRONT, "neck_depth": 90}, "sleeve": SLEEVE}),
+        first=("carry_on",),
+        says=("The front, as counted: not possible: a neck 90 rows deep cannot be shaped so. 71 rows or fewer.",),
+        silent=("Nothing to change before the front",),
+    ),
+    Worked(
+        "shoulders_that_fall_by_more_groups_than_they_have_stitches",
+        "the same: a shoulder rests in no more groups than it has stitches",
+        "60 rows of fall are 31 groups, and the shoulder has 27 stitches",
+        household(
+            fits=PLAIN,
+            planned={kind: {**counts, "shoulder_drop": 60} for kind, counts in (("back", BODY), ("front", FRONT))},
+            swatches=[swatch()],
+        ),
+        first=("knit_first",),
+        says=("The back and the front, as counted: not possible: a shoulder cannot rest in 31 groups.",),
+    ),
 ]
