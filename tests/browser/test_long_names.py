@@ -1,37 +1,51 @@
-"""Names without a space, as long as they may be: no page that lists them is wider than the screen."""
+"""Names without a space and with many, as long as they may be: no page is wider for them, no text lies on another."""
 
 from __future__ import annotations
 
+import json
+
 import pytest
 
-from tests.browser.conftest import SMALL
+from tests.browser.conftest import INVENTED, SMALL
+from tests.browser.test_look_on_pages import measure
+from tests.browser.visits import OPEN
 
 LONG = "n" * 300
-AT = ("/", "/makes", "/makes/m", "/makes/m/settings", "/makes/m/fabric", "/swatches", "/size-tables", "/wardrobe/g")
+WORDS = "the lovingly knitted Sunday pullover with pockets and a hood for great-grandmother"
+AT = (
+    "/",
+    "/makes",
+    "/makes/grey_pullover",
+    "/makes/grey_pullover/settings",
+    "/makes/grey_pullover/fabric",
+    "/swatches",
+    "/size-tables",
+    "/wardrobe",
+    "/wardrobe/brown_pullover",
+    "/people",
+    "/people/ines",
+)
 
 
-@pytest.fixture
+@pytest.fixture(scope="module")
 def household():
-    occasion = {"id": "may", "readings": {"chest": "54", "shoulder_width": "41"}}
-    across = [{"kind": "blocked", "across": "16.6"}]
-    sizes = [{"name": "M", "pieces": {"back": {"chest": {"count": 116}}}}]
-    return {
-        "fitcheck": 4,
-        "unit": "cm",
-        "garments": [{"id": "g", "name": LONG, "occasions": [occasion]}],
-        "swatches": [{"id": "s", "name": LONG, "dial": "7", "stitches": {"count": 36}, "stages": across}],
-        "size_tables": [{"id": "t", "name": LONG, "sizes": sizes}],
-        "makes": [{"id": "m", "name": LONG, "fits": {"garment": "g", "occasion": "may"}, "swatches": ["s"]}],
-    }
+    """The invented one, with such names in turn."""
+    home = json.loads(INVENTED.read_bytes())
+    for kind in ("makes", "garments", "wearers", "yarns", "machines", "swatches", "size_tables"):
+        for number, record in enumerate(home[kind]):
+            record["name"] = f"{WORDS} {number}" if number % 2 else LONG
+    return json.dumps(home).encode()
 
 
 @pytest.mark.full
-def test_a_name_as_long_as_it_may_be_makes_no_page_wider_than_the_narrowest_phone(open_page, service):
-    page = open_page("/", SMALL)
-    wide = []
+@pytest.mark.parametrize("width", [SMALL["width"], 1280])
+def test_no_page_is_wider_or_overlaid_for_names_as_long_as_they_may_be(look_at, untouched, width):
+    page = look_at("/", {**SMALL, "width": width})
+    found = []
     for path in AT:
-        page.goto(service.url + path)
-        page.evaluate("document.querySelectorAll('details').forEach(folded => { folded.open = true })")
-        if page.evaluate("document.documentElement.scrollWidth") > SMALL["width"]:
-            wide.append(path)
-    assert wide == []
+        page.goto(untouched.url + path)
+        page.evaluate(OPEN)
+        of = measure(page, "laidOut")
+        found += [(path, of["wide"])] if of["wide"] > width else []
+        found += [(path, one) for one in (*of["over"], *of["cut"])]
+    assert found == []
