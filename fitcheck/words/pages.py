@@ -135,11 +135,19 @@ def not_taken_in(count: int) -> str:
     return f"Not taken in: {count_words(count, 'thing')} to look at."
 
 
+HOW_TAKEN_IN = (
+    ("merge", "add what is not here"),
+    ("update", "add, and take the file’s where both have one"),
+    ("replace", "make all equal to the file"),
+)
+"""The ways in which a file is taken in: value and label of each."""
+
+
 def conflicting(conflicts: Sequence[str]) -> str:
     """What to do where a file has other versions than are here."""
     return (
-        f'{", ".join(conflicts)}. Nothing was changed. To take the file’s versions instead, choose "make it equal '
-        'to the file" and send it again.'
+        f"{', '.join(conflicts)}. Nothing was changed. To take the file’s versions instead, choose "
+        f'"{dict(HOW_TAKEN_IN)["update"]}" and send it again; all else stays.'
     )
 
 

@@ -3,6 +3,7 @@
 from __future__ import annotations
 
 import csv
+import html
 import io
 import json
 import re
@@ -157,6 +158,20 @@ def test_a_file_with_other_versions_is_a_conflict_until_it_is_to_replace(browser
     sent = {"bundle": (io.BytesIO(raw), "house.json"), "how": "replace"}
     assert browser.client.post("/settings/bundle", data=sent).status_code == 303
     assert browser.store.get("garments", "brown_pullover").record.name == "another name"
+
+
+def test_the_way_that_is_named_for_a_file_with_other_versions_takes_these_and_leaves_all_else(browser):
+    bundle = json.loads(browser.store.export_bundle())
+    before = [record.key for record in browser.store.list("garments").records]
+    raw = json.dumps({**bundle, "garments": [{**bundle["garments"][0], "name": "another name"}], "makes": []}).encode()
+    answer = browser.client.post("/settings/bundle", data={"bundle": (io.BytesIO(raw), "house.json")})
+    page = html.unescape(answer.get_data(as_text=True))
+    (named,) = re.findall(r'choose "([^"]+)" and send it again', page)
+    how = re.search(rf'name="how" value="(\w+)"[^>]*><span>{re.escape(named)}</span>', page)[1]
+    sent = {"bundle": (io.BytesIO(raw), "house.json"), "how": how}
+    assert browser.client.post("/settings/bundle", data=sent).status_code == 303
+    assert browser.store.get("garments", bundle["garments"][0]["id"]).record.name == "another name"
+    assert [record.key for record in browser.store.list("garments").records] == before
 
 
 def test_nothing_chosen_is_said_beside_the_field(bare):
