@@ -11,7 +11,7 @@ from fitcheck.drawing.outline import Outline, drawable, flat, kind_of, outline_o
 from fitcheck.drawing.svg import Point, n
 from fitcheck.drawing.tapes import Tape, key_figures, tape_of
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.constructions import CONSTRUCTIONS, USUAL
+from fitcheck.records.constructions import CONSTRUCTIONS, USUAL, ConstructionKey
 from fitcheck.records.frozen import frozen
 from fitcheck.records.points import POINTS, ROUND_THE_BODY
 
@@ -31,6 +31,10 @@ CLEAR = 1.5
 NEAR = 68.0
 """Height of the strip round a tape that lies across [units]."""
 
+TIP_MM = 1.0
+"""How far a body without shoulders falls off from its neck to where its armhole slants [mm]: hardly to be seen."""
+_STRAIGHT: ConstructionKey = "drop_shoulder"
+"""The construction whose armhole is a straight line."""
 _PICTURED: Mapping[str, tuple[str, ...]] = {
     "body": ("chest", "shoulder_width", "hem", "armhole_depth", "body_length"),
     "sleeve": ("upper_arm", "cuff", "cap_height", "sleeve_length"),
@@ -72,7 +76,7 @@ def picture(
     measures  points of the piece [mm]; too few are replaced by a plain piece of a grown person
     keys      points to lay a tape at
     unit      cm or in: marks of the tape
-    construction  one that cannot be drawn is shown as the usual one
+    construction  a raglan's body has slanting edges without a curve, its sleeve the usual cap
     """
     shape = outline_for(piece, measures, keys, construction)
     view, down = view_of(shape, piece, keys, TALLEST, 6.0)
@@ -87,7 +91,8 @@ def picture(
 
 def outline_for(piece: str, measures: Mapping[str, float], keys: Sequence[str], construction: str) -> Outline:
     """The outline of a piece from what is known of it; of a plain one where that is too little."""
-    construction = USUAL if CONSTRUCTIONS[construction].not_drawn else construction
+    slanting = CONSTRUCTIONS[construction].armhole == "slanting" and kind_of(piece) in ("body", "half")
+    construction = _STRAIGHT if slanting else USUAL if CONSTRUCTIONS[construction].not_drawn else construction
     lacks = CONSTRUCTIONS[construction].lacks
     known = {key: mm for key, mm in measures.items() if key in POINTS and mm > 0 and piece in POINTS[key].pieces}
     if not drawable(known, piece):
@@ -98,6 +103,9 @@ def outline_for(piece: str, measures: Mapping[str, float], keys: Sequence[str], 
     for key in ROUND_THE_BODY:
         if key in keys and key not in known and "chest" in known:
             known[key] = known["chest"] * POINTS[key].plain_mm / POINTS["chest"].plain_mm
+    if slanting:
+        neck = known.get("neck_width") or POINTS["neck_width"].plain_on(piece)
+        known |= {"neck_width": neck, "shoulder_width": neck, "shoulder_drop": TIP_MM}
     outline = outline_of(known, piece=piece, construction=construction)
     assert not isinstance(outline, CannotSay)
     return outline

@@ -8,9 +8,11 @@ from itertools import pairwise
 import pytest
 
 from fitcheck.advice.target.armhole import CURVE
+from fitcheck.drawing.laid_tape import outline_for
 from fitcheck.drawing.outline import Outline, flat, folded_sleeve, outline_of
 from fitcheck.estimates.numbers import CannotSay
 from fitcheck.records.constructions import CONSTRUCTIONS
+from fitcheck.records.points import POINTS
 from tests.drawing.drawn import BACK, stretch
 
 
@@ -266,3 +268,17 @@ def test_too_few_measures_give_no_outline(measures):
 def test_a_measure_that_is_none_is_refused_by_name(measures, names):
     with pytest.raises(ValueError, match=names):
         outline_of(measures)
+
+
+@pytest.mark.parametrize("piece", ["back", "front", "left_front"])
+@pytest.mark.parametrize(
+    "known", [{}, {"chest": 520.0, "neck_width": 180.0, "armhole_depth": 220.0, "body_length": 610.0}]
+)
+def test_a_raglan_to_lay_the_tape_on_slants_straight_from_the_neck_to_the_underarm(piece, known):
+    outline = outline_for(piece, known, ["chest", "armhole_depth"], "raglan")
+    (armhole,) = (stretch for stretch in outline.stretches if stretch.name.startswith("armhole"))
+    (begin, end), corners = armhole.points, outline.corners
+    assert begin == pytest.approx(corners["N"], abs=1.0)
+    assert end == corners["U"]
+    assert end[0] > 2 * begin[0]
+    assert outline.measures["neck_width"] == known.get("neck_width", POINTS["neck_width"].plain_on(piece))
