@@ -270,7 +270,9 @@ def _told(step: Step, seam: Seam, join: Join, answer: RestAnswer, tape: Tape) ->
     if join.by == "stitches" and join.verdict == "eases":
         how += f", with {_over(join, tape)} of the longer side taken along"
     marks = _meeting(seam, by_rows=join.by == "rows")
-    parts = [f"{how}; {marks}." if marks else f"{how}.", _GOES_ON.get(seam.key, "")]
+    parts = [f"{how}; {marks}." if marks else f"{how}."]
+    if _GOES_ON.keys() <= {other.key for other in answer.seams}:  # between panels no side is sewn to go on from
+        parts.append(_GOES_ON.get(seam.key, ""))
     if seam.key == "armhole":
         parts.append(_shaped(seam, answer.armholes))
     return " ".join(part for part in parts if part)

@@ -78,3 +78,9 @@ def test_a_band_at_the_hem_goes_round_the_panels_too(how: str) -> None:
         return
     seam = next(seam for seam in told.answer.seams if seam.key == "panel_back")
     assert [rib.mm if rib else None for rib in seam.ribs] == [50.0, 50.0]
+
+
+def test_a_sleeves_seam_over_a_panel_goes_on_into_no_side_seam() -> None:
+    (told,) = (seam.told for seam in seams_said(panelled(18).answer, CM).seams if seam.title == "Two sleeve seams")
+    assert told.startswith("Row to row")
+    assert "side seam" not in told
