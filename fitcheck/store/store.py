@@ -179,11 +179,13 @@ class Store:
         document: Mapping[str, Any] | Record,
         expected_revision: int,
         form: str | None = None,
+        *,
+        at: str | None = None,
     ) -> Stored:
         """Write a document; see `revisions.put`. It is looked through before anybody has to wait for it."""
         taken = take(kind, key, document)
         with self.database.writing() as connection:
-            return revisions.put(connection, kind, key, taken, expected_revision, form)
+            return revisions.put(connection, kind, key, taken, expected_revision, form, at=at)
 
     delete = _method(Database.writing, revisions.delete)
     undo = _method(Database.writing, revisions.undo)

@@ -226,6 +226,25 @@ def test_undoing_a_plan_that_was_kept_leads_to_the_list_of_makes_not_to_a_page_t
     assert ">redo</button>" in page
 
 
+def test_a_kept_plan_is_one_change_that_takes_its_swatch_and_sizes_back_and_brings_them_again(client, empty):
+    def there():
+        return [len(empty.list(kind).records) for kind in ("swatches", "size_tables", "makes")]
+
+    def press(page):
+        form = re.search(r'<form method="post" action="/(take-back|undo)">(.*?)</form>', page, re.S)
+        sent = dict(re.findall(r'name="(\w+)" value="([^"]*)"', form[2]))
+        return client.post(f"/{form[1]}", data={name: html.unescape(text) for name, text in sent.items()})
+
+    form = re.search(r'name="form" value="([^"]+)"', page_of(client, "/plan", **PLAN))[1]
+    kept(client, empty, form=form)
+    assert there() == [1, 1, 1]
+    answer = press(page_of(client, "/makes/grey"))
+    assert answer.headers["Location"] == "/makes"
+    assert there() == [0, 0, 0]
+    press(page_of(client, "/makes"))
+    assert there() == [1, 1, 1]
+
+
 def test_undoing_a_yarn_that_was_added_on_its_page_leads_to_the_swatch_book(client, empty):
     empty.put("yarns", "wool", {"id": "wool", "name": "wool"}, 0)
     sent = {"kind": "yarns", "key": "wool", "revision": "1", "back": "/swatches/yarns/wool"}

@@ -190,6 +190,11 @@ def page_of(kind: str, key: str) -> str:
     return f"{PLACES[kind]}{key}"
 
 
+def shows(path: str, kind: str, key: str) -> bool:
+    """Whether a page of ours is that of a record, or lies below it."""
+    return f"{path.partition('?')[0]}/".startswith(f"{page_of(kind, key)}/")
+
+
 def list_of(kind: str) -> str:
     """Where the records of a kind are listed, also those that were deleted."""
     return "/swatches" if kind in ("yarns", "machines") else PLACES[kind].rstrip("/")

@@ -4,6 +4,7 @@ from __future__ import annotations
 
 from collections.abc import Mapping, Sequence
 from datetime import date
+from functools import partial
 from typing import Any
 
 from flask import Blueprint, Response, request, url_for
@@ -25,6 +26,7 @@ from fitcheck.reports.given import given_of
 from fitcheck.reports.parts import fabric_told, sizes_beside, sizes_told
 from fitcheck.reports.steps import steps
 from fitcheck.store.documents import take
+from fitcheck.store.steps import instant
 from fitcheck.words import deeds, wants
 from fitcheck.words import fabric as words_fabric
 from fitcheck.words import sizes as words_sizes
@@ -117,6 +119,7 @@ def keep() -> Response:
     if answer.asked or not draft.fits:
         return _page(draft, 422, answered=answer)
     swatch, table, make = parts
+    put = partial(store.put, at=instant())  # all that is kept is one change
     name = draft.text("name") or planned_sweater(write_day(date.today()))
     written: dict[str, Any] = {**make, "name": name, "started": date.today().isoformat()}
     if draft.text("knit").startswith(OF_SIZE):
@@ -125,18 +128,19 @@ def keep() -> Response:
         written = to_knit.of_no_size(written, answer.free)
     if swatch is not None:
         called = swatch_for(name)[:300]
-        kept = draft.keep_new(store, "swatches", called, {**swatch, "name": called})
+        kept = draft.keep_new(store, "swatches", called, {**swatch, "name": called}, put)
         if kept is not None:
             written["swatches"] = [kept.key]
     if table is not None and draft.fits:
         called = sizes_for(name)[:300]
-        kept = draft.keep_new(store, "size_tables", called, {**table, "name": called})
+        kept = draft.keep_new(store, "size_tables", called, {**table, "name": called}, put)
         if kept is not None:
             written["size_table"] = kept.key
-    made = draft.keep_new(store, "makes", name, written) if draft.fits else None
+    made = draft.keep_new(store, "makes", name, written, put) if draft.fits else None
     if made is None:
         return _page(draft, 422, answered=True)
-    return ground.go(f"/makes/{made.key}", ground.added(name, made), made)
+    together = store.together(draft.form, made.at)
+    return ground.go(f"/makes/{made.key}", ground.added(name, made), made, together=together)
 
 
 # ---- from the form to records that are not kept ------------------------------------------------------------

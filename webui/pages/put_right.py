@@ -95,8 +95,9 @@ def _take_back_together(name: str, kind: str, key: str, back: str) -> Response:
         return notices.go(back, history.not_taken_back(error.at))
     except (StillNamed, RecordsError) as error:
         return notices.go(back, history.not_undone(str(error)))
-    if (kind, key) in [(gone, of) for gone, of, _ in undone.records] and not store.records(kind, [key]):
-        back = ground.list_of(kind)
+    gone = [of for *of, _ in undone.records if not store.records(of[0], of[1:])]
+    if [kind, key] in gone or any(ground.shows(back, *of) for of in gone):
+        back = ground.list_of(next((of[0] for of in gone if ground.shows(back, *of)), kind))
     redone = request.form.get("redo") == "yes"
     told = deeds.DONE_AGAIN if redone else f"{history.together(undone.what, undone.count)}."
     return notices.go(back, told, redo=not redone, together=undone)

@@ -4,7 +4,6 @@ from __future__ import annotations
 
 from collections.abc import Sequence
 from datetime import date
-from urllib.parse import urlsplit
 
 from flask import Blueprint, Response, request
 
@@ -129,7 +128,7 @@ def undo() -> Response:
         raise  # answered as every form is that could not be kept
     except FitcheckError as error:
         return notices.go(back, str(error))
-    if done.deleted and urlsplit(back).path.startswith(ground.page_of(kind, key)):
+    if done.deleted and ground.shows(back, kind, key):
         back = ground.list_of(kind)
     redone = request.form.get("redo") == "yes"
     said = deeds.DONE_AGAIN if redone else deeds.UNDONE
