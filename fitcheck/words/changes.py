@@ -459,7 +459,7 @@ def _lower_end(
         begin, joint = f"At the {end} {act} {amount}: from a waste-yarn start, or with a {band} band", ";"
     way = f"{step} {'shorter' if furthest.mm < 0 else 'longer'}"
     alike_step = _rows_alike(report, action, furthest)
-    if action.alone or alike_step == 0 or (knitted and not both_twins(report)):
+    if (action.alone and not alike_step) or alike_step == 0 or (knitted and not both_twins(report)):
         # The pieces that are knitted stay as they are, and one that was planned with the rows that it then has.
         return ChangedPart(by, saved, begin)
     if alike_step is not None:
@@ -504,6 +504,8 @@ def _alike(report: Report, by: str) -> tuple[str, str]:
         return "knit", _piece(report, "twin")
     if by == "cuff_band" and kind in SLEEVES:
         return "knit", "the other sleeve"
+    if kind == "side_panel" and kind in report.head.to_knit:
+        return "knit", "the other side panel"
     return "make", "every other piece that ends there"
 
 

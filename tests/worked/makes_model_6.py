@@ -97,6 +97,11 @@ def back_with(*, planned=PLANNED, garment_how=None, how=None, make=None, swatche
     )
 
 
+def panels_of(told, key: str) -> list[int]:
+    """What each side panel is knitted with at a point."""
+    return [one.now for made in told.pieces if made.kind == "side_panel" for one in made.counts if one.key == key]
+
+
 def panelled(panel: dict[str, int]):
     """Side panels: back and front are done and right, one panel lies on the table."""
     done_first = [done(PANELLED), done({**FRONT, "hem": 92, "chest": 96}, kind="front")]
@@ -513,6 +518,39 @@ MAKES = [
         "54 x 190 over 112 x 190, and .05",
         household([BACK, done(HALF, kind="left_front")], fits=only(PLAIN, *HALF), planned=OPEN, front_band=BAND),
         holds=costs("knit_again", 0.53),
+    ),
+    Worked(
+        "the_other_panel_is_as_wide_as_the_new_one",
+        "model 6, a twin still to knit is knitted like its partner",
+        "3 stitches are missing in a panel that nobody planned: both get 18",
+        panelled({"panel_width": 15, "panel_length": 118}),
+        first=("knit_again",),
+        holds={"both panels": lambda told: all((17 <= count <= 19) for count in panels_of(told, "panel_width"))},
+        says=("the other side panel gets",),
+    ),
+    Worked(
+        "the_other_panel_is_as_long_as_the_altered_one",
+        "model 6, a deed that fixes the first fixes the twin for nothing; rule 27, rows of panels and back",
+        "10 rows are missing at the end of a panel that nobody planned, beside a right body: the other gets them too",
+        panelled({"panel_width": 18, "panel_length": 108}),
+        first=("alter_hem",),
+        holds={"both panels": lambda told: panels_of(told, "panel_length") == [118, 118]},
+        says=("For the other side panel: knit it 10 rows longer",),
+    ),
+    Worked(
+        "panels_planned_right_stay_beside_a_back_that_is_lengthened",
+        "rule 27, panels against back: rows; model 6.1, planned counts stand",
+        "10 rows are missing below the underarm of the back; the panels are planned with the rows that it then has",
+        household(
+            [done(PANELLED, to_underarm=108, body_length=180)],
+            fits={**PLAIN, "panel_width": 73.6, "panel_length": 389.4},
+            garment={"construction": "side_panels"},
+            construction="side_panels",
+            panel_width="7.4 cm",
+            planned={"front": {**FRONT, "hem": 92, "chest": 96}, "side_panel": PANEL, "sleeve": SLEEVE},
+        ),
+        first=("alter_hem",),
+        counts={("side_panel", "panel_length"): (117, 119), ("front", "to_underarm"): (117, 119)},
     ),
     Worked(
         "a_panel_costs_little",

@@ -233,7 +233,7 @@ class _Work:
     ) -> dict[str, Alteration]:
         """Rows at a lower end as changes of every length of a piece that ends there, also of one that nobody read."""
         end = next((alteration for alteration in self.action.alterations if alteration.by in LOWER_ENDS), None)
-        pairs = (BODY, (*BODY, "side_panel")), (SLEEVES, SLEEVES)
+        pairs = (BODY, (*BODY, "side_panel")), (SLEEVES, SLEEVES), (("side_panel",), ("side_panel",))
         if end is None or self.action.code == "knit_again":
             return {}
         if not any(self.piece.piece in mine and kind in theirs for mine, theirs in pairs):
@@ -258,7 +258,9 @@ class _Work:
                 if alteration.count != planned[key]:
                     alike[key] = replace(alteration, stitches=alteration.count - planned[key])
                 continue
-            own = self.piece.counts.get(key)
+            # A panel has the rows of the side that it is sewn to.
+            sewn_to = self.piece.counts.get("to_underarm") if key == "panel_length" else None
+            own = self.piece.counts.get(key, sewn_to)
             alteration = marks[key] if alteration.by == MARK else alteration
             step = self._step(alteration)
             if alteration.by in (*LOWER_ENDS, MARK) and own is not None and own.best and key in planned and step:
@@ -389,8 +391,9 @@ class _Work:
         own = self.piece.piece
         bodies, sleeves = own in BODY and kind in BODY, own in SLEEVES and kind in SLEEVES
         partner = _partners(own, kind)
+        twin = TWINS.get(own) == kind or (own == kind and kind in PAIRED)
         makers = {
-            "hem": bodies,
+            "hem": bodies or (twin and kind == "side_panel"),
             "cuff_band": sleeves,
             "other_body_piece": partner,
             "like_this_piece": partner or kind == "side_panel",
@@ -398,9 +401,9 @@ class _Work:
             MARK: partner,
             "side_panel": kind == "side_panel",
             "sleeve": kind in SLEEVES,
-            "twin": TWINS.get(own) == kind,
+            "twin": twin,
             # A deed that fixes the first fixes its twin for nothing.
-            "this_piece": TWINS.get(own) == kind,
+            "this_piece": twin,
         }
         altered: dict[str, Alteration] = {}
         # What another piece answers for itself goes before what it gets because this one does; an end moves a mark too.
