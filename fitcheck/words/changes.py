@@ -156,7 +156,7 @@ def _deeds(parts: Sequence[ChangedPart]) -> tuple[tuple[str, str], ...]:
 
 def _it(piece: str) -> str:
     """How a piece that was named is called again: "them" for the sleeves."""
-    return "them" if piece in ("the sleeves", "the side panels") else "it"
+    return "them" if piece.endswith(("the sleeves", "the side panels")) else "it"
 
 
 def _joined(now: Sequence[ChangedPart]) -> list[str]:
@@ -459,12 +459,18 @@ def _lower_end(
         begin, joint = f"At the {end} {act} {amount}: from a waste-yarn start, or with a {band} band", ";"
     way = f"{step} {'shorter' if furthest.mm < 0 else 'longer'}"
     alike_step = _rows_alike(report, action, furthest)
-    if (action.alone and not alike_step) or alike_step == 0 or (knitted and not both_twins(report)):
+    verb, piece = _alike(report, by)
+    panels = _step_of(report, "side_panel", "panel_length") if report.head.piece_kind in BODY else None
+    if panels and panels == alike_step:
+        piece = f"{piece} and the side panels"
+    elif panels and not alike_step:
+        # Only the panels were planned with other rows than this piece then has.
+        alike_step, verb, piece = panels, "knit", "the side panels"
+    if (action.alone and not alike_step) or alike_step == 0 or (knitted and not both_twins(report) and not panels):
         # The pieces that are knitted stay as they are, and one that was planned with the rows that it then has.
         return ChangedPart(by, saved, begin)
     if alike_step is not None:
         way = f"{count_words(abs(alike_step), 'row')} {'shorter' if alike_step < 0 else 'longer'}"
-    verb, piece = _alike(report, by)
     return ChangedPart(by, saved, begin, joint, f"{verb} {piece}", piece, way)
 
 

@@ -553,6 +553,26 @@ MAKES = [
         counts={("side_panel", "panel_length"): (117, 119), ("front", "to_underarm"): (117, 119)},
     ),
     Worked(
+        "panels_planned_as_short_as_their_back_are_lengthened_with_it",
+        "rule 27, panels against back: rows; model 6.1, what differs from the plan is said",
+        "back, front and panels were planned 10 rows short below the underarm: all of them get them",
+        household(
+            [done(PANELLED, to_underarm=108, body_length=180)],
+            fits={**PLAIN, "panel_width": 73.6, "panel_length": 389.4},
+            garment={"construction": "side_panels"},
+            construction="side_panels",
+            panel_width="7.4 cm",
+            planned={
+                "front": {**FRONT, "hem": 92, "chest": 96, "to_underarm": 108, "body_length": 180},
+                "side_panel": {**PANEL, "panel_length": 108},
+                "sleeve": SLEEVE,
+            },
+        ),
+        first=("alter_hem",),
+        counts={("side_panel", "panel_length"): (117, 119), ("front", "to_underarm"): (117, 119)},
+        says=("For the front and the side panels: knit them 10 rows longer",),
+    ),
+    Worked(
         "a_panel_costs_little",
         "model 6, a piece's share",
         "18 x 118 over 96 x 190, and .05",
