@@ -4,6 +4,8 @@ from __future__ import annotations
 
 from datetime import date
 
+from fitcheck.records.garments import Occasion
+from fitcheck.records.points import ORDER
 from fitcheck.reports.given import Given
 from fitcheck.reports.shapes import NewerMeasuring
 
@@ -14,10 +16,17 @@ def newer_measuring(given: Given) -> NewerMeasuring | None:
         return None
     pinned, in_time = given.occasion, given.garment.in_time
     after = in_time[[occasion.id for occasion in in_time].index(pinned.id) + 1 :]
+    had = _read(pinned)
     for occasion in reversed(after):
-        if any(reading.counts for listed in occasion.readings.values() for reading in listed):
-            return NewerMeasuring(given.garment.id, occasion.id, _written(occasion.on), _written(pinned.on))
+        if has := _read(occasion):
+            unread = tuple(sorted(had - has, key=ORDER.__getitem__))
+            return NewerMeasuring(given.garment.id, occasion.id, _written(occasion.on), _written(pinned.on), unread)
     return None
+
+
+def _read(occasion: Occasion) -> set[str]:
+    """The points with a reading that counts."""
+    return {key for key, listed in occasion.readings.items() if any(reading.counts for reading in listed)}
 
 
 def _written(day: date | None) -> str | None:

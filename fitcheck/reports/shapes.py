@@ -273,12 +273,14 @@ class NewerMeasuring:
 
     garment, occasion  their keys
     on, pinned_on      days of the newer and of the pinned one, as ISO text, or None
+    unread             points of the pinned one that were not read at the newer one
     """
 
     garment: str
     occasion: str
     on: str | None
     pinned_on: str | None
+    unread: tuple[str, ...] = ()
 
 
 @frozen

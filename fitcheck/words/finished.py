@@ -18,15 +18,13 @@ from fitcheck.reports.shapes import PointReport
 from fitcheck.words.as_knitted import as_knitted
 from fitcheck.words.dates import write_day
 from fitcheck.words.figures import CM, Tape
-from fitcheck.words.names import piece_name, point_name, zone_word
-from fitcheck.words.phrases import capital, count_words, few, listed, side_word, small_first, spaced
+from fitcheck.words.names import piece_name, point_name, points_named, zone_word
+from fitcheck.words.phrases import capital, count_words, listed, side_word, small_first, spaced
 from fitcheck.words.points import allowed_words, off_by, point_figures, row_figures, tape_at
 from fitcheck.words.reasons import chance
 from fitcheck.words.rest import taken_sentences
 
 OPEN = ("too_close", "on_the_line")
-MOST_NAMED = 3
-"""Points that are named in a sentence; more are counted."""
 TELLS = 2.0
 """How far off may be likely, either way, for a mean to be said [%]; more tells the next one nothing (assumed)."""
 FROM_NOW_ON = "From now on others can be laid over it."
@@ -89,10 +87,10 @@ def _verdict(read: Sequence[PointReport], tape: Tape, *, all_read: bool) -> str:
     if len(off) == 1:
         return f"The {point_name(off[0].key)} came out {off_by(off[0], tape)}."
     if off:
-        return f"It differs from what was wanted at {_points([point.key for point in off])}."
+        return f"It differs from what was wanted at {points_named([point.key for point in off])}."
     open_ = [point.key for point in read if point.code in OPEN]
     if open_:
-        return f"It fits, but for {_points(open_)}: too close to call."
+        return f"It fits, but for {points_named(open_)}: too close to call."
     return "It fits at every point." if all_read else "It fits at every point that was read."
 
 
@@ -107,15 +105,8 @@ def _because(answer: Finished, read: Sequence[PointReport]) -> str:
     told = [f"{capital(count_words(within, 'point'))} {verb} within what is allowed"] if within else []
     unread = [told.point.key for told in answer.points if told.point.measured is None]
     if unread:
-        told.append(f"{_points(unread)} {'was' if len(unread) == 1 else 'were'} not read")
+        told.append(f"{points_named(unread)} {'was' if len(unread) == 1 else 'were'} not read")
     return f"{capital('; '.join(told))}. {FROM_NOW_ON}" if told else FROM_NOW_ON
-
-
-def _points(keys: Sequence[str]) -> str:
-    """Some points by name, or how many they are."""
-    if len(keys) > MOST_NAMED:
-        return f"{few(len(keys))} points"
-    return listed([f"the {point_name(key)}" for key in keys])
 
 
 def point_said(told: FinishedPoint, tape: Tape = CM) -> PointSaid:

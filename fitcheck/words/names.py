@@ -12,12 +12,14 @@ from fitcheck.records.points import FRONTS, POINTS
 from fitcheck.records.swatches import Swatch
 from fitcheck.reports.shapes import ActionReport, Head, PointReport, Report
 from fitcheck.words.dates import day_words, write_day
-from fitcheck.words.phrases import capital, count_words, key_words, listed, spaced
+from fitcheck.words.phrases import capital, count_words, few, key_words, listed, spaced
 
 Names = Mapping[tuple[str, str], str]
 """What records are called, by kind and key."""
 NO_NAMES: Names = {}
 """Where only an answer is at hand, without its records."""
+MOST_NAMED = 3
+"""Points that are named in a sentence; more are counted."""
 ACTIONS = {
     "carry_on": "carry on as planned",
     "other_counts": "other counts for the rest",
@@ -134,6 +136,11 @@ def other_body(head: Head) -> str:
 def point_name(key: str) -> str:
     """Name of a point inside a sentence: "chest", "armhole depth"."""
     return POINTS[key].short or POINTS[key].name if key in POINTS else spaced(key)
+
+
+def points_named(keys: Sequence[str]) -> str:
+    """Some points by name, "the chest and the hem", or how many they are."""
+    return listed([f"the {point_name(key)}" for key in keys]) if len(keys) <= MOST_NAMED else f"{few(len(keys))} points"
 
 
 def point_of_its_piece(key: str) -> str:

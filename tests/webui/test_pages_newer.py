@@ -8,6 +8,8 @@ import re
 
 import pytest
 
+from fitcheck import report
+from fitcheck.words.newer import measured_again
 from tests.webui.lent import lend
 from tests.worked.makes_rules_22_to_29 import MAKES
 
@@ -68,6 +70,28 @@ def test_the_garment_is_read_more_often_at_the_measuring_that_the_make_fits_and_
     client.post(to, data={"occasion": "may", "anew": "yes", "at_armhole_depth": "21.5 21.6 21.4"})
     after = client.get("/api/v1/makes/grey/report").get_json()["recommendation"]
     assert (after["action"], after["side"]) != ("measure_again", "reference")
+
+
+@pytest.mark.parametrize(
+    ("read", "told"),
+    [
+        (("chest", "hem", "shoulder_width"), ""),
+        (("chest", "hem"), " The shoulder was not read then: with the newer one it is judged no more."),
+        (("hem",), " The shoulder and the chest were not read then: with the newer one they are judged no more."),
+    ],
+)
+def test_what_the_newer_measuring_has_not_read_is_said_before_it_is_taken(read, told):
+    def occasion(ident, on, keys):
+        return {"id": ident, "on": on, "state": "washed_flat", "readings": {key: ["50 cm", "50.1 cm"] for key in keys}}
+
+    every = occasion("may", "2026-05-01", ("chest", "hem", "shoulder_width"))
+    garment = {"id": "blue", "name": "blue pullover", "occasions": [every, occasion("june", "2026-06-01", read)]}
+    back = {"id": "back", "piece": "back", "stages": [{"kind": "blocked", "readings": {"chest": "50 cm"}}]}
+    fits = {"garment": "blue", "occasion": "may"}
+    make = {"id": "grey", "name": "grey", "fits": fits, "pieces": [back]}
+    found = report(json.dumps({"fitcheck": 4, "unit": "cm", "garments": [garment], "makes": [make]}).encode())
+    begin = "Blue pullover was measured again on 1 June 2026; this make fits the measuring of 1 May 2026."
+    assert measured_again(found.newer, found.head) == begin + told
 
 
 @pytest.mark.parametrize(
