@@ -27,6 +27,7 @@ NO_SENTENCE = {
     ("sheet_page.py", "_knitted_through"): "the same code",
     ("faults.py", "fault_sentence"): "what a person is told to type, with its own end",
     ("questions.py", "shortened"): "what was typed",
+    ("changes.py", "_it"): "the name of a piece: the sleeves",
     ("dates.py", "read_day"): "a day as it was typed",
     ("dates.py", "_month"): "a month as it was typed",
     ("helps.py", "_to_be_surer"): "a code: growth_along",

@@ -53,7 +53,7 @@ def pieces_unshaped(report: Report) -> list[str]:
     for piece in report.unshaped:
         pieces.setdefault(unshaped(piece.why), []).append(f"the {spaced(piece.kind)}")
     return [
-        " ".join(f"{capital(listed(kinds))}, as counted: {small_first(why)} {sentence(helps)}".split())
+        f"{capital(listed(kinds))}, as counted: {small_first(why)}{f' {sentence(helps)}' if helps else ''}"
         for (why, helps), kinds in pieces.items()
     ]
 
