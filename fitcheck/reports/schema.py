@@ -18,12 +18,13 @@ def report_type() -> TypeAdapter[Report]:
     from pydantic import TypeAdapter
 
     from fitcheck.advice.fabric.shapes import FabricAnswer
+    from fitcheck.advice.rest.programme import Demand
     from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
     from fitcheck.advice.to_come.seams import Seam
     from fitcheck.advice.to_come.to_knit import PieceToKnit
     from fitcheck.advice.to_come.yarn_left import YarnLeft
 
     report: TypeAdapter[Report] = TypeAdapter(Report)
-    parts = (FabricAnswer, SizesAnswer, FirstPiece, PieceToKnit, Seam, YarnLeft)
+    parts = (Demand, FabricAnswer, SizesAnswer, FirstPiece, PieceToKnit, Seam, YarnLeft)
     report.rebuild(force=True, _types_namespace={part.__name__: part for part in parts})
     return report

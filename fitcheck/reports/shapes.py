@@ -18,6 +18,7 @@ from fitcheck.records.questions.question import Question
 
 if TYPE_CHECKING:
     from fitcheck.advice.fabric.shapes import ChangeReport, DialReport, FabricAnswer
+    from fitcheck.advice.rest.programme import Demand
     from fitcheck.advice.sizes.answers import FirstPiece, SizesAnswer
     from fitcheck.advice.to_come.seams import Seam
     from fitcheck.advice.to_come.to_knit import PieceToKnit
@@ -105,10 +106,15 @@ class OutcomeReport:
 
 @frozen
 class Unshaped:
-    """A body piece to come that cannot be knitted as it is counted, and why."""
+    """A body piece to come that cannot be knitted as it is counted, and why.
+
+    why       what of its shaping does not go; None where its widths do not hold together
+    conflict  what cannot hold together then
+    """
 
     kind: PieceKind
-    why: CannotShape
+    why: CannotShape | None
+    conflict: tuple[Demand, ...] = ()
 
 
 @frozen

@@ -31,9 +31,7 @@ def unshaped_of(told: Steps, answer: RestAnswer) -> tuple[Unshaped, ...]:
     if isinstance(told.decided, CannotSay):
         return tuple(_planned(told)) if told.judged is None else ()
     refused = answer.refused
-    if refused is None or refused.piece not in BODY or not isinstance(refused.why, CannotShape):
-        return ()
-    return (Unshaped(refused.piece, refused.why),)
+    return (Unshaped(refused.piece, refused.why, refused.conflict),) if refused and refused.piece in BODY else ()
 
 
 def _planned(told: Steps) -> Iterator[Unshaped]:

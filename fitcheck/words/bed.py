@@ -7,6 +7,8 @@ from fitcheck.words.phrases import capital, count_words, listed
 
 IN_PANELS = 2
 """Stitches that each of two side panels takes more than it gives: a seam more at either side swallows them."""
+LEAST_PANEL = 8
+"""Nobody knits a narrower panel [stitches] (assumed)."""
 
 
 def way_out(construction: ConstructionKey = "set_in", more: int = 0) -> str:
@@ -17,7 +19,7 @@ def way_out(construction: ConstructionKey = "set_in", more: int = 0) -> str:
     panels = []
     if construction == "side_panels":
         panels = ["wider side panels"]
-    elif construction == "set_in":
+    elif construction == "set_in" and (not more or more + IN_PANELS >= LEAST_PANEL):
         panels = [f"two side panels of {count_words(more + IN_PANELS, 'stitch')}" if more else "side panels"]
     return f"{capital(listed(['a looser dial', *panels, 'a narrower body'], 'or'))} is the way out."
 

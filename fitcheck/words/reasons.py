@@ -108,13 +108,20 @@ def _of_this_sweater(report: Report, advice: Advice, tape: Tape) -> str:
     sure = f"{chance_words(best.chance)}, {work}" if best.chance is not None else work
     name = deed_name(report, best.code)
     if advice.reason == "less_work" and least < _loss(report, advice.action):
-        told.append(f"{capital(name)} ({sure}) would come out hardly better, for more work.")
+        kept, chance = action_of(report, advice.action), best.chance or 0.0
+        oftener = kept is not None and kept.chance is not None and chance >= kept.chance + FITS_OFTENER
+        gains = "save hardly more than its work" if oftener else "come out hardly better, for more work"
+        told.append(f"{capital(name)} ({sure}) would {gains}.")
     elif advice.action == "carry_on":
         shorter = action_name(best.code, best) if best.code == "rip_back" else name  # from which row is not asked
         told.append(f"To {shorter} ({sure}) would gain less than it costs.")
     else:
         told.append(f"Next best: {name}, {sure}.")
     return " ".join(told)
+
+
+FITS_OFTENER = 0.10
+"""Chances further apart are seen to be: who fits so much oftener comes out better [1]."""
 
 
 def _loss(report: Report, code: str) -> float:

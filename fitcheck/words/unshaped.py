@@ -8,6 +8,7 @@ from fitcheck.knitting.cap_ways import MOST_STEPS, CapWay
 from fitcheck.knitting.refusals import CannotShape
 from fitcheck.reports.shapes import Report
 from fitcheck.words.bed import LOOSER_DIAL, off_the_bed
+from fitcheck.words.demanded import cannot_hold
 from fitcheck.words.faults import accepted
 from fitcheck.words.phrases import capital, count_words, listed, sentence, small_first, spaced
 from fitcheck.words.said import MOST_HEAD
@@ -51,7 +52,8 @@ def pieces_unshaped(report: Report) -> list[str]:
     """
     pieces: dict[tuple[str, str], list[str]] = {}
     for piece in report.unshaped:
-        pieces.setdefault(unshaped(piece.why), []).append(f"the {spaced(piece.kind)}")
+        why = unshaped(piece.why) if piece.why is not None else (cannot_hold(piece.conflict), "")
+        pieces.setdefault(why, []).append(f"the {spaced(piece.kind)}")
     return [
         f"{capital(listed(kinds))}, as counted: {small_first(why)}{f' {sentence(helps)}' if helps else ''}"
         for (why, helps), kinds in pieces.items()

@@ -448,4 +448,27 @@ MAKES = [
         first=("knit_first",),
         says=("The back and the front, as counted: not possible: a shoulder cannot rest in 31 groups.",),
     ),
+    Worked(
+        "halves_of_an_open_front_beside_a_wide_back",
+        "rule 4, front - back <= 4 cm: of what they are wanted, for a band lies between the halves",
+        "the back is four stitches wide, and each half is knitted two narrower; without its band a front is 2.8 cm "
+        "narrower than its back to begin with, which is no distance from it",
+        household(
+            [done(BODY, chest=116, hem=112)],
+            fits=PLAIN,
+            planned=dict.fromkeys(("left_front", "right_front"), HALF),
+            front_band=BAND,
+        ),
+        first=("other_counts",),
+        counts={("left_front", "chest"): 52, ("right_front", "chest"): 52, ("left_front", "hem"): 50},
+    ),
+    Worked(
+        "counts_of_a_front_that_cannot_hold_together_are_told_in_the_answer",
+        "rest 2, conflict: the answer and the page of the rest are one",
+        "87 stitches across the back's shoulders less 34 of neck are no two equal ones, which its front cannot have "
+        "either",
+        household([done(BODY, shoulder_width=87)], fits=PLAIN, planned={"front": FRONT, "sleeve": SLEEVE}),
+        says=("The front, as counted:", "cannot hold together."),
+        silent=("Nothing to change before the front",),
+    ),
 ]

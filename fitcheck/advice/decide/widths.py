@@ -113,7 +113,8 @@ def _reach(answering: Answering, off: Array, planned: Array, stitch: Array) -> t
     off      differences of this piece there [mm]
     planned  widths of what is to come as it is planned [mm]: half a front like its knitted half, and so near to it
     """
-    length = np.where(answering.paired, planned, answering.mine + off)
+    # Beside a band both halves of a front are narrower than their back and no further off it.
+    length = np.where(answering.paired, planned, answering.wanted + off)
     most = np.where(answering.paired, MOST_APART * planned, answering.most)
     return reach(length, most, planned, np.where(answering.paired, 0.0, np.nan_to_num(answering.step * stitch)))
 
