@@ -17,6 +17,7 @@ from fitcheck.reports.the_rest import TheRest
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
 from fitcheck.store.together import Together
+from fitcheck.words import deeds
 from webui.service import Service
 from webui.weighing import band_taken_off
 
@@ -25,7 +26,7 @@ class SheetChanged(FitcheckError):  # noqa: N818 - it names what is the matter
     """The sheet is another than the one that was shown, or there is none any more."""
 
     def __init__(self) -> None:
-        super().__init__("The sheet has changed since this one was shown. Look at the new one.")
+        super().__init__(deeds.SHEET_CHANGED)
 
 
 def rest_of_make(service: Service, key: str) -> tuple[TheRest, Make]:

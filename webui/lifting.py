@@ -11,6 +11,7 @@ from fitcheck.records.faults import FitcheckError
 from fitcheck.records.makes import Make
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
+from fitcheck.words import deeds
 from webui.service import Service
 
 
@@ -18,7 +19,7 @@ class WaysChanged(FitcheckError):  # noqa: N818 - it names what is the matter
     """The answer is another than the one that offered the way."""
 
     def __init__(self) -> None:
-        super().__init__("The counts have changed since this was shown. Look at the new ones.")
+        super().__init__(deeds.COUNTS_CHANGED)
 
 
 def take_way(service: Service, key: str, place: int, digest: str) -> Stored:

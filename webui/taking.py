@@ -12,6 +12,7 @@ from fitcheck.records.makes import Make
 from fitcheck.reports.shapes import Report
 from fitcheck.store.faults import StaleWrite
 from fitcheck.store.stored import Stored
+from fitcheck.words import deeds
 from webui.service import Service
 
 Counts = Mapping[str, Mapping[str, int]]
@@ -22,7 +23,7 @@ class AnswerChanged(FitcheckError):  # noqa: N818 - it names what is the matter
     """The answer is another than the one that was shown; `report` is the new one."""
 
     def __init__(self, report: Report) -> None:
-        super().__init__("The answer has changed since this one was shown. Look at the new one.")
+        super().__init__(deeds.ANSWER_CHANGED)
         self.report = report
 
 
