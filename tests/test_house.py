@@ -47,7 +47,7 @@ WORDS = (
     "wants", "left_out", "carried",
     "table", "history", "knitted", "photographs", "backups", "sharing", "picked_up", "sheet", "at_machine",
     "sheet_page", "replayed", "on_the_needles", "the_rest", "ways_to_join", "seams", "yarn_left", "followed",
-    "finished", "home",
+    "finished", "home", "which",
 )  # fmt: skip
 """Parts of the words, each only from those before it."""
 

@@ -12,7 +12,7 @@ from fitcheck.cli.output import DATA_WRONG, DONE, USAGE, complain, flush, name_o
 
 TYPE_CHECKING = False  # typing itself would cost start-up time
 if TYPE_CHECKING:
-    from collections.abc import Callable, Sequence
+    from collections.abc import Callable
     from typing import Any
 
     from fitcheck.advice.sizes.answers import SizesAnswer
@@ -297,22 +297,16 @@ def _answer(
 
 def _which(household: Household, make: str | None, piece: str | None, holds: str, option: str) -> str:
     """Ask for the make or the piece where it is not clear; empty where it is."""
+    from fitcheck.words import which
+
     makes: list[Make] = household.makes
     if not makes:
-        return 'This file has no make yet, and a report is on a make: add one under "makes".\n'
+        return f"{which.NO_MAKE}\n"
     keys = [record.id for record in makes]
     if make is None and len(makes) > 1:
-        return f"Which make? {holds} has {_listed(keys)}. Name one:\n  {option} {keys[0]}\n"
+        return f"{which.which_make(holds, keys, option)}\n"
     if make is not None and make not in keys:
-        return f"No make {make!r} here. {holds} has {_listed(keys)}. Name one:\n  {option} {keys[0]}\n"
+        return f"{which.no_such_make(make, holds, keys, option)}\n"
     chosen = next(record for record in makes if make in (None, record.id))
     pieces = [knitted.id for knitted in chosen.pieces]
-    if piece is None or piece in pieces:
-        return ""
-    if not pieces:
-        return f"No piece {piece!r} here: {chosen.id} has no piece yet.\n"
-    return f"No piece {piece!r} here. {chosen.id} has {_listed(pieces)}. Name one:\n  --piece {pieces[0]}\n"
-
-
-def _listed(keys: Sequence[str]) -> str:
-    return keys[0] if len(keys) == 1 else f"{', '.join(keys[:-1])} and {keys[-1]}"
+    return "" if piece is None or piece in pieces else f"{which.no_such_piece(piece, chosen.id, pieces)}\n"
