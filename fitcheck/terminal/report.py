@@ -170,8 +170,6 @@ class ReportText(Page):
             for point, row in zip(report.points, rows, strict=True):
                 lines += [self._named(point), indent * " " + row]
                 why = words.too_close_sentence(report, point, self.tape)
-                if point.code == "held_at":
-                    why = "Take the pins out and read it again, dry."
                 lines += [*(self.wrap(why, SIGN_COLUMNS * " ") if why else []), ""]
         for key, reason in report.refused.items():
             lines += self.wrap(words.refused_sentence(key, reason), gutter("- - -"), SIGN_COLUMNS * " ")
@@ -294,38 +292,12 @@ class ReportText(Page):
                 textwrap.wrap(capital(words.action_name(action.code, action)), wide[0]),
                 textwrap.wrap(fit, wide[1]),
                 textwrap.wrap(words.share_words(action.cost), wide[2]),
-                textwrap.wrap(self._loss(action), in_all),
+                textwrap.wrap(words.loss_in_all(self.report, action, self.tape), in_all),
             )
             for place in range(max(len(cell) for cell in cells)):
                 lines.append(row([cell[place] if place < len(cell) else "" for cell in cells]))
             lines += [*brought(words.action_line(self.report, action, self.tape)), ""]
-        return [*lines, *self.wrap(self._about_costs(), "  ")]
-
-    def _loss(self, action: ActionReport) -> str:
-        """Cost and what stays off, up to the work of the whole sweater: beyond it a figure says nothing more."""
-        advice = self.report.recommendation
-        sweater = None if isinstance(advice, CannotSay) else advice.sweater
-        if action.expected_loss is None:
-            return ""
-        if sweater is not None and action.expected_loss > sweater:
-            return "more than the whole sweater"
-        return self.tape.number(action.expected_loss, 2)
-
-    def _about_costs(self) -> str:
-        """What the columns of the other ways are, with the figure of the way that is advised."""
-        report = self.report
-        unit_of_cost = self.tape.number(1.0, 2)
-        told = (
-            f"Chance: that every point that {words.judged_so_far(report)} fits. "
-            f"In all: the cost and what stays off would cost on average, {unit_of_cost} being the work of knitting "
-            "a back; less is better."
-        )
-        advice = report.recommendation
-        chosen = None if isinstance(advice, CannotSay) else words.action_of(report, advice.then)
-        if chosen is not None and chosen.expected_loss is not None:
-            name = capital(words.action_name(chosen.code, chosen))
-            told += f" {name}, as the plan stands: {self._loss(chosen)}."
-        return told
+        return [*lines, *self.wrap(words.about_costs(self.report, self.tape), "  ")]
 
     def assumed(self) -> list[str]:
         """What was taken for granted."""

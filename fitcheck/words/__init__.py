@@ -63,6 +63,17 @@ from fitcheck.words.questions import (
     question_sentence,
     slip_words,
 )
-from fitcheck.words.reasons import REASONS, action_line, because_left_out, brought, chance, cost, judged_so_far, why
+from fitcheck.words.reasons import (
+    REASONS,
+    about_costs,
+    action_line,
+    because_left_out,
+    brought,
+    chance,
+    cost,
+    judged_so_far,
+    loss_in_all,
+    why,
+)
 from fitcheck.words.recommendation import advised, finished_words, headline
 from fitcheck.words.said import Said

@@ -145,7 +145,7 @@ def point_figures(point: PointReport, tape: Tape = CM) -> str:
     if point.code == "held_at":
         at = f"It lies at {tape.length(point.measured.value)}" if point.measured else "It lies as pinned"
         wanted = f", wanted {tape.size(point.wanted.value)}" if point.wanted and point.measured else ""
-        return f"{at}{wanted}. Take the pins out and read it again, dry."
+        return f"{at}{wanted}. {TAKE_PINS_OUT}"
     likely = likely_words(point, tape)
     off = off_by(point, tape, comparative=True)
     if point.wanted is not None and point.measured is not None:
@@ -281,12 +281,15 @@ MOST_APART = 2
 """Points of which a sentence still tells what was read and what is taken."""
 
 
+TAKE_PINS_OUT = "Take the pins out and read it again, dry."
 OPEN = ("too_close", "on_the_line")
 """Codes of points whose verdict is open."""
 
 
 def too_close_sentence(report: Report, point: PointReport, tape: Tape = CM) -> str:
-    """Why a point is open and what settles it; empty for a settled point."""
+    """Why a point is open or what it is held by, and what settles it; empty for a settled point."""
+    if point.code == "held_at":
+        return TAKE_PINS_OUT
     if point.code not in OPEN:
         return ""
     settles = what_settles(report, point, tape)

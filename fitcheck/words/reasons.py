@@ -228,6 +228,31 @@ def comes_off(action: ActionReport, tape: Tape) -> str:
     return f"Nothing is unravelled but the {rows} at the {end}."
 
 
+def loss_in_all(report: Report, action: ActionReport, tape: Tape = CM) -> str:
+    """Cost and what stays off, up to the work of the whole sweater: beyond it a figure says nothing more."""
+    advice = report.recommendation
+    sweater = None if isinstance(advice, CannotSay) else advice.sweater
+    if action.expected_loss is None:
+        return ""
+    if sweater is not None and action.expected_loss > sweater:
+        return "more than the whole sweater"
+    return tape.number(action.expected_loss, 2)
+
+
+def about_costs(report: Report, tape: Tape = CM) -> str:
+    """What stands beside each way to go on, its chance and its loss, with the loss of the way that is advised."""
+    told = (
+        f"Chance: that every point that {judged_so_far(report)} fits. In all: the cost and what stays off would cost "
+        f"on average, {tape.number(1.0, 2)} being the work of knitting a back; less is better."
+    )
+    advice = report.recommendation
+    chosen = None if isinstance(advice, CannotSay) else action_of(report, advice.then)
+    if chosen is not None and chosen.expected_loss is not None:
+        name = capital(action_name(chosen.code, chosen))
+        told += f" {name}, as the plan stands: {loss_in_all(report, chosen, tape)}."
+    return told
+
+
 def judged_so_far(report: Report) -> str:
     """What a chance is about: what "was read", or where a point was refused what "could be judged" (fit rule 31)."""
     return "could be judged" if report.refused else "was read"
