@@ -234,7 +234,7 @@ def test_a_choice_of_older_counts_moves_nothing(client, store):
 def test_before_a_piece_is_judged_the_page_leads_to_reading_it(client, store):
     store.put("makes", "bare", {"name": "bare, nothing knitted"}, 0)
     page = page_of(client, "/makes/bare/rest")
-    assert heading(page) == "First the back’s answer: read it blocked."
+    assert heading(page) == "First the back’s answer: read it once it is knitted, washed and dry."
     assert ">Read a piece</a>" in page
     assert "<table" not in page
 
