@@ -13,7 +13,10 @@ Sentences = tuple[str, str]
 Values = Mapping[str, Any]
 
 _NO_COUNTS: Mapping[str, Sentences] = {
-    "answer": ("no piece of this make is judged yet", "First the back’s answer: read it once it is knitted, washed and dry."),
+    "answer": (
+        "no piece of this make is judged yet",
+        "First the back’s answer: read it once it is knitted, washed and dry.",
+    ),
     "stitch": ("the size of a stitch is not known", "Count stitches and rows on the back, or measure a swatch."),
     "both": (
         "the size of a stitch is not known",

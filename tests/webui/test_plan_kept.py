@@ -255,3 +255,9 @@ def test_a_plan_that_no_size_answers_shows_the_fields_that_it_waits_for(client):
     folded = re.compile(r'<details class="sect noprint" id="from"( open)?>')
     assert folded.search(page_of(client, "/plan", chest="54", chest_meant="flat"))[1]
     assert not folded.search(page_of(client, "/plan", **PLAN))[1]
+
+
+def test_what_is_refused_is_listed_in_the_order_of_the_fields(client):
+    slips = {"stitches": "thirty", "dial": "7½", "size_2": "S", "count_2": "110,5"}
+    page = page_of(client, "/plan", 422, **{**PLAN, **slips})
+    assert re.findall(r'<li><a href="#(\w+)">', page) == list(slips)

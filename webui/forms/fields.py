@@ -290,7 +290,8 @@ class Struck:
 
 
 class Filled:
-    """A form as a page draws it: its fields, what was typed in them, what was refused, what there is to choose.
+    """A form as a page draws it: its fields, what was typed in them, what there is to choose, what was refused in the
+    order of the fields.
 
     earlier  what stood in its fields before, by name
     """
@@ -301,7 +302,9 @@ class Filled:
         self.earlier = earlier or {}
         self.fields = {field.name: field for field in form}
         self.typed: Mapping[str, str] = draft.typed
-        self.refusals: Mapping[str, Refusal] = draft.refusals
+        at = {name: place for place, name in enumerate(self.fields)}
+        by_place = sorted(draft.refusals.items(), key=lambda refused: at.get(refused[0], len(at)))
+        self.refusals: Mapping[str, Refusal] = dict(by_place)
         self.choices = form.choices(household)
 
     def group(self, name: str) -> list[str]:
