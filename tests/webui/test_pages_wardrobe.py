@@ -134,6 +134,20 @@ def test_a_garment_is_kept_with_its_readings_as_they_were_typed(bare):
     assert typed_in(bare.get("/wardrobe/new"), "by") == "Ada"
 
 
+@pytest.mark.parametrize(
+    ("construction", "first"),
+    [
+        ("set_in", ["at_shoulder_width", "at_chest", "at_armhole_depth"]),
+        ("raglan", ["at_chest", "at_armhole_depth", "at_body_length"]),
+        ("drop_shoulder", ["at_chest", "at_armhole_depth", "at_body_length"]),
+    ],
+)
+def test_three_points_are_asked_for_first_as_the_heading_says_on_every_construction(bare, construction, first):
+    bare.post("/wardrobe/new", name="blue", construction=construction, at_chest="52")
+    page = bare.get("/wardrobe/blue/measure").partition("More, if you like")[0]
+    assert re.findall(r'name="(at_\w+)"', page) == first
+
+
 def test_a_raglan_says_where_the_tape_goes_on_what_has_no_shoulder_seam(bare):
     bare.post("/wardrobe/new", name="blue", construction="raglan", at_armhole_depth="22", at_sleeve_length="68")
     page = bare.get("/wardrobe/blue")

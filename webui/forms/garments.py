@@ -81,11 +81,12 @@ NEW = Form((*SETTINGS.parts, *(field for field in MEASURING if field.name != "oc
 
 
 def point_fields(construction: str) -> dict[str, list[str]]:
-    """The points that a form asks for: the deciding ones first, then the usual ones, then the rest."""
+    """The points that a form asks for: three first, the deciding ones if it has them, then the usual ones, the rest."""
     lacks = CONSTRUCTIONS[construction].lacks if construction in CONSTRUCTIONS else {}
 
     def asked(keys: Iterable[str]) -> list[str]:
         return [f"at_{key}" for key in keys if key not in lacks]
 
+    usual, first = asked((*DECIDING_FIRST, *NEXT_POINTS)), len(DECIDING_FIRST)
     rest = [key for key in POINTS if key not in (*DECIDING_FIRST, *NEXT_POINTS)]
-    return {"first": asked(DECIDING_FIRST), "next": asked(NEXT_POINTS), "rest": asked(rest)}
+    return {"first": usual[:first], "next": usual[first:], "rest": asked(rest)}
