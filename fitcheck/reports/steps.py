@@ -13,7 +13,7 @@ from fitcheck.advice.decide.decision import recommend
 from fitcheck.advice.decide.others import Knitted, beside
 from fitcheck.advice.decide.sewn_alike import counts_as_this_piece
 from fitcheck.advice.decide.situation import decision_state
-from fitcheck.advice.decide.sleeves import sleeve_counts
+from fitcheck.advice.decide.sleeves import beside_new_shoulders, sleeve_counts
 from fitcheck.advice.decide.state import PIECE_TO_PIECE, ActionCode, DecisionState
 from fitcheck.advice.decide.work import work_of
 from fitcheck.advice.judge.doubts import Doubt, doubt_of, felted_doubt, uneven_doubt
@@ -221,10 +221,12 @@ def _state(told: Steps) -> DecisionState:
     needles = machine.needles if machine is not None else None
     repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
     state = _points_decided_on(told, piece, repeats, doubted)
+    to_come = _counts_to_come(told, piece, following, repeats, needles)
     return replace(
         state,
         kind=piece.piece,
-        to_come=_counts_to_come(told, piece, following, repeats, needles),
+        to_come=to_come,
+        sleeves_anew=beside_new_shoulders(make, household, to_come, sizes_to_come(told.judged, following), told.coming),
         looks=max(looks_of(read.target) for read in points),
         piece_sd=following.spread,
         next_sd=following.unsure,

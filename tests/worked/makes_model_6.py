@@ -573,6 +573,15 @@ MAKES = [
         says=("For the front and the side panels: knit them 10 rows longer",),
     ),
     Worked(
+        "sleeves_beside_shoulders_that_are_knitted_anew_stay_as_planned",
+        "rule 12, a shoulder 1 cm narrow wants a sleeve 0.5 cm longer; model 6.1, planned counts stand",
+        "8 stitches too many were taken off at the shoulders: ripped back they are right, and so are the sleeves",
+        back_with(shoulder_width=80),
+        first=("rip_back",),
+        counts={("sleeve", "sleeve_length"): 170},
+        silent=("For the sleeves",),
+    ),
+    Worked(
         "a_panel_costs_little",
         "model 6, a piece's share",
         "18 x 118 over 96 x 190, and .05",

@@ -27,6 +27,7 @@ from fitcheck.advice.decide.knitting_again import AsExpected, NewPiece, new_piec
 from fitcheck.advice.decide.lattice import lattice, root_of
 from fitcheck.advice.decide.measuring import CLOSE_ENOUGH, Knower, Knowing, Outcome, apart, chosen
 from fitcheck.advice.decide.sewing import inside, inside_by_spread, knitted, loss_of, sew, unchanged
+from fitcheck.advice.decide.sleeves import SLEEVE_ROWS
 from fitcheck.advice.decide.stage import Sewn, Stage, here, in_stitches, truths
 from fitcheck.advice.decide.state import ActionCode, Array, Counted, DecisionState, RipTo
 from fitcheck.advice.decide.then_open import Open
@@ -333,8 +334,11 @@ class _Worked:
 
     def _with_the_rest(self, own: tuple[Alteration, ...]) -> tuple[Alteration, ...]:
         """What a way changes, with the counts that change whatever is done: but for those that it changes itself."""
-        changed = {change.point for change in own}
-        return (*own, *(change for change in self.garment.state.to_come if change.point not in changed))
+        state, changed = self.garment.state, {change.point for change in own}
+        rest = state.to_come
+        if any(change.point == "shoulder_width" and change.by == "this_piece" for change in own):
+            rest = (*(change for change in rest if change.point not in SLEEVE_ROWS), *state.sleeves_anew)
+        return (*own, *(change for change in rest if change.point not in changed))
 
     def _decided_anew(self, action: Action, then: Open, again: NewPiece) -> Action:
         """A deed with the loss and the chances that it has because the piece is then read again and decided anew."""

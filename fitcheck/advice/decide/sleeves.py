@@ -6,6 +6,7 @@ They are the same whatever is done with the piece on the table, so they are in n
 from __future__ import annotations
 
 from collections.abc import Iterator, Mapping, Sequence
+from dataclasses import replace
 
 from fitcheck.advice.alteration import Alteration
 from fitcheck.advice.decide.count_to_come import of_target
@@ -15,6 +16,7 @@ from fitcheck.advice.rest.count_series import like_planned
 from fitcheck.advice.rest.counts import counts_for_rest
 from fitcheck.advice.rest.planned import planned_counts
 from fitcheck.advice.rest.programme import Programme, candidates
+from fitcheck.advice.target.parts import total
 from fitcheck.advice.target.to_come import ToCome
 from fitcheck.advice.target.wanted import Target
 from fitcheck.estimates.piece import CountedDirection
@@ -24,6 +26,7 @@ from fitcheck.records.points import BODY, POINTS
 
 LENGTH, BELOW = "sleeve_length", "sleeve_to_underarm"
 """The length that a sleeve is knitted to, and the part of it up to the cap."""
+SLEEVE_ROWS = (LENGTH, BELOW)
 
 
 def sleeve_counts(
@@ -59,6 +62,26 @@ def sleeve_counts(
         if target.key == LENGTH and along is not None:
             changed += _other_rows(target, planned, along[0])
     return tuple(changed)
+
+
+def beside_new_shoulders(
+    make: Make,
+    household: Household,
+    changes: Sequence[Alteration],
+    sizes: Mapping[CountedDirection, tuple[float, float]],
+    coming: ToCome,
+) -> tuple[Alteration, ...]:
+    """Rows of the sleeves, of some changes, where the shoulders of the body piece are knitted anew and right.
+
+    Beside shoulders as they were knitted, a sleeve is half as much longer as they are narrow (fit rule 12).
+    """
+    if not any(change.point == LENGTH for change in changes):
+        return ()
+    target = coming.of("sleeve").get(LENGTH)
+    assert target is not None
+    wanted = total(tuple(part for part in target.parts if part.code != "shoulder"))
+    planned = planned_counts(make, household, "sleeve")
+    return tuple(_other_rows(replace(target, wanted=wanted), planned, sizes["along"][0]))
 
 
 def _changed(

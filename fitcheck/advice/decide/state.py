@@ -164,6 +164,7 @@ class DecisionState:
     twin          the same piece the other way round, still to be knitted; None where there is none
     seams         with pieces that are knitted
     to_come       counts of other pieces that are knitted otherwise than planned, whatever is done with this one
+    sleeves_anew  rows of the sleeves among them where the shoulders of this one are knitted anew
     work          of this piece
     needles       on the bed; None where no machine is named
     sure_of_bed   stitches that a bed which nobody named holds for sure; None where one is named
@@ -192,6 +193,7 @@ class DecisionState:
     twin: PieceKind | None = None
     seams: tuple[Seam, ...] = ()
     to_come: tuple[Alteration, ...] = ()
+    sleeves_anew: tuple[Alteration, ...] = ()
     work: Work = Work()
     needles: int | None = None
     sure_of_bed: int | None = None
