@@ -221,12 +221,12 @@ def _state(told: Steps) -> DecisionState:
     needles = machine.needles if machine is not None else None
     repeats = dict.fromkeys(REPEATED, repeat_of(make, size_table_of(make, household)))
     state = _points_decided_on(told, piece, repeats, doubted)
-    to_come = _counts_to_come(told, piece, following, repeats, needles)
+    to_come, sleeves_anew = _counts_to_come(told, piece, following, repeats, needles)
     return replace(
         state,
         kind=piece.piece,
         to_come=to_come,
-        sleeves_anew=beside_new_shoulders(make, household, to_come, sizes_to_come(told.judged, following), told.coming),
+        sleeves_anew=sleeves_anew,
         looks=max(looks_of(read.target) for read in points),
         piece_sd=following.spread,
         next_sd=following.unsure,
@@ -279,8 +279,8 @@ def _points_decided_on(told: Steps, piece: Piece, repeats: Repeats, doubted: str
 
 def _counts_to_come(
     told: Steps, piece: Piece, following: NextPiece, repeats: Repeats, needles: int | None
-) -> tuple[Alteration, ...]:
-    """Counts of the pieces to come that follow from this one whatever is done with it.
+) -> tuple[tuple[Alteration, ...], tuple[Alteration, ...]]:
+    """Counts of the pieces to come that follow from this one, and sleeves' rows where its shoulders are knitted anew.
 
     needles  of the bed [1]
     """
@@ -288,11 +288,11 @@ def _counts_to_come(
     assert told.targets is not None
     make, household, coming = told.given.make, told.given.household, told.coming
     sizes = sizes_to_come(told.judged, following)
-    alike = {} if told.doubt else sizes
-    return (
-        *counts_as_this_piece(make, household, piece, told.targets.points, alike, coming=coming),
-        *sleeve_counts(make, household, piece, sizes, coming=coming, whole=repeats, needles=needles),
+    alike = counts_as_this_piece(
+        make, household, piece, told.targets.points, {} if told.doubt else sizes, coming=coming
     )
+    sleeves = sleeve_counts(make, household, piece, sizes, coming=coming, whole=repeats, needles=needles)
+    return (*alike, *sleeves), beside_new_shoulders(make, household, sleeves, sizes, coming)
 
 
 def _counted(read: Read, doubted: str) -> PiecePoint:
