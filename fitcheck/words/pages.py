@@ -218,10 +218,11 @@ def what_speaks(size_name: str) -> str:
     )
 
 
-def usually_allowed(smaller: str, larger: str) -> str:
-    """The fold of ease and of what is allowed at a point."""
+def usually_allowed(smaller: str, larger: str, ease: str = "", *, is_round: bool = False) -> str:
+    """The fold of ease, as it was typed, and of what is allowed at a point."""
     sides = smaller if smaller == larger else f"{smaller} smaller, {larger} larger"
-    return f"Ease, and what is allowed (usually {sides})"
+    said = f"Ease {ease} round" if ease and is_round else f"Ease {ease}".rstrip()
+    return f"{said}, and what is allowed (usually {sides})"
 
 
 def piece_at_point(piece: str, point: str) -> str:

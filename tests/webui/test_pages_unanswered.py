@@ -136,6 +136,16 @@ def test_with_a_decimal_comma_what_is_usually_allowed_has_it(browser):
     assert "usually 1.0 cm" not in page
 
 
+def test_ease_that_was_typed_stands_in_the_line_that_opens_and_a_narrower_allowance_stands_open(bare):
+    bare.store.put("wearers", "juna", {"name": "Juna", "body": {"chest": ["70 cm"]}}, 0)
+    allowed = {"hem": {"smaller": "5 mm", "larger": "5 mm"}}
+    make = {"name": "School", "wearer": "juna", "fits": {"ease": {"chest": "8 cm"}}, "tolerances": allowed}
+    bare.store.put("makes", "school", make, 0)
+    page = bare.get("/makes/school/fits")
+    assert "<details><summary>Ease 8 cm round, and what is allowed" in page
+    assert page.count("<details open><summary>Ease, and what is allowed") == 1
+
+
 def test_a_reading_is_set_aside_with_ones_own_reason_or_with_none(bare):
     bare.after("/wardrobe/new", **NEW, at_chest="51.8 52.0 51.9")
     garment = bare.store.get("garments", "blue_jumper").record
