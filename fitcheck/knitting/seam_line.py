@@ -75,20 +75,6 @@ def seam_line(
     return length
 
 
-def half_top(
-    top: float, segments: Sequence[Run], w: float, h: float, *, stitches: float = SEAM_STITCHES, rows: float = SEAM_ROWS
-) -> float:
-    """Half of a cap's cast-off top where it is sewn: top w/2 - a w + b h t, t the slope of the run below it [mm].
-
-    top             stitches cast off together
-    segments        the runs of the half cap below
-    stitches, rows  a and b, as for seam_line
-
-    Source: as seam_line.
-    """
-    return top * w / 2 - stitches * w + rows * h * slope(segments, -1, w, h)
-
-
 def slope(segments: Sequence[Run], place: int, w: float, h: float) -> float:
     """t = s w/(r h) of one run [1]: 0 for straight rows."""
     need_sizes(w, h)

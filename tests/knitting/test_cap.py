@@ -14,8 +14,9 @@ from fitcheck.knitting import cap as module
 from fitcheck.knitting.cap import Cap, cap_shapings, fairest_cap
 from fitcheck.knitting.cap_families import STEPPED, CapAsked
 from fitcheck.knitting.refusals import CannotShape, ShapingError
-from fitcheck.knitting.seam_line import half_top, seam_line
+from fitcheck.knitting.seam_line import seam_line
 from fitcheck.records.constructions import CAP_EASE, MORE_EASE
+from tests.knitting.sewn_top import half_top
 
 
 def test_examples_in_the_docstrings_hold():

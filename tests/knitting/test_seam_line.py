@@ -13,7 +13,8 @@ from hypothesis import strategies as st
 
 from fitcheck.knitting import seam_line as module
 from fitcheck.knitting.refusals import ShapingError
-from fitcheck.knitting.seam_line import bare_line, half_top, seam_line
+from fitcheck.knitting.seam_line import bare_line, seam_line
+from tests.knitting.sewn_top import half_top
 
 Point = tuple[float, float]
 Chain = list[tuple[int, int]]
