@@ -28,7 +28,7 @@ NO_SENTENCE = {
     ("faults.py", "fault_sentence"): "what a person is told to type, with its own end",
     ("questions.py", "shortened"): "what was typed",
     ("changes.py", "_it"): "the name of a piece: the sleeves",
-    ("dates.py", "read_day"): "a day as it was typed",
+    ("dates.py", "_parts"): "a day as it was typed",
     ("dates.py", "_month"): "a month as it was typed",
     ("helps.py", "_to_be_surer"): "a code: growth_along",
     ("points.py", "point_of"): "a code: seam_stitch",

@@ -3,7 +3,8 @@
 from __future__ import annotations
 
 import re
-from datetime import date, datetime
+from calendar import monthrange
+from datetime import MINYEAR, date, datetime
 
 MONTHS = (
     "January",
@@ -55,19 +56,33 @@ def read_day(text: str) -> date | None:
     >>> read_day("25 Nov 2026") == read_day("25.11.2026") == read_day("2026-11-25") == date(2026, 11, 25)
     True
     """
-    plain = " ".join(text.split())
-    if typed := _ISO.fullmatch(plain):
-        year, month, day = map(int, typed.groups())
-    elif typed := _POINTS.fullmatch(plain):
-        day, month, year = map(int, typed.groups())
-    elif typed := _WORD.fullmatch(plain):
-        day, month, year = int(typed[1]), _month(typed[2]), int(typed[3])
-    else:
-        return None
     try:
-        return date(year, month, day)
+        return date(*parts) if (parts := _parts(text)) else None
     except ValueError:
         return None
+
+
+def no_day(text: str) -> str:
+    """What is accepted where a text is no date; of one whose month is too short, how many days that has.
+
+    >>> no_day("29 Feb 2026")
+    'A day of that month: February 2026 has 28.'
+    """
+    year, month, day = _parts(text) or (0, 0, 0)
+    if not (year >= MINYEAR and 1 <= month <= len(MONTHS) and day):
+        return ACCEPTS
+    return f"A day of that month: {MONTHS[month - 1]} {year} has {monthrange(year, month)[1]}."
+
+
+def _parts(text: str) -> tuple[int, int, int] | None:
+    """Year, month and day as they were typed, whether there is such a day or not."""
+    plain = " ".join(text.split())
+    if typed := _ISO.fullmatch(plain):
+        return int(typed[1]), int(typed[2]), int(typed[3])
+    if typed := _POINTS.fullmatch(plain):
+        return int(typed[3]), int(typed[2]), int(typed[1])
+    typed = _WORD.fullmatch(plain)
+    return (int(typed[3]), _month(typed[2]), int(typed[1])) if typed else None
 
 
 def _month(word: str) -> int:

@@ -13,7 +13,7 @@ import pytest
 from markupsafe import Markup
 
 from fitcheck import report
-from fitcheck.words.dates import day_words, read_day, write_day
+from fitcheck.words.dates import ACCEPTS, day_words, no_day, read_day, write_day
 from fitcheck.words.history import moment
 from fitcheck.words.names import stamp
 from tests.invented import report_of
@@ -53,6 +53,22 @@ def test_a_date_is_read_in_every_way_that_a_form_names(typed):
 )
 def test_what_could_be_another_day_or_none_is_no_date(typed):
     assert read_day(typed) is None
+
+
+@pytest.mark.parametrize(
+    ("typed", "accepts"),
+    [
+        ("29 Feb 2026", "A day of that month: February 2026 has 28."),
+        ("30.02.2028", "A day of that month: February 2028 has 29."),
+        ("2026-11-31", "A day of that month: November 2026 has 30."),
+        ("0 Nov 2026", ACCEPTS),
+        ("2026-13-01", ACCEPTS),
+        ("yesterday", ACCEPTS),
+    ],
+)
+def test_of_a_month_that_is_too_short_it_is_said_how_many_days_it_has(typed, accepts):
+    assert read_day(typed) is None
+    assert no_day(typed) == accepts
 
 
 def test_every_date_that_is_written_is_read_again():

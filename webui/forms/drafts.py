@@ -86,7 +86,7 @@ class Draft:
         text = self.at(path, field)
         day = dates.read_day(text)
         if text and day is None:
-            self.refuse(field, dates.ACCEPTS)
+            self.refuse(field, dates.no_day(text))
         return day.isoformat() if day else text
 
     def thickness(self, path: Path, field: str, unit: str) -> str:

@@ -24,7 +24,7 @@ from fitcheck.reports.finished import Finished, FinishedPoint, finished
 from fitcheck.reports.next_make import next_of
 from fitcheck.words import deeds
 from fitcheck.words import finished as say_finished
-from fitcheck.words.dates import ACCEPTS, read_day, write_day
+from fitcheck.words.dates import no_day, read_day, write_day
 from fitcheck.words.finished import FinishedSaid, HangsWith, PointSaid
 from fitcheck.words.points import shown_measured_mm
 from webui.finishing import SewnRead, finish
@@ -101,7 +101,7 @@ def keep(key: str) -> Response:
     make, draft = make_of(key), ground.draft()
     day, do = read_day(draft.text("finished")), draft.text("left") or draft.text("do") or HANG
     if day is None:
-        draft.refuse("finished", ACCEPTS)
+        draft.refuse("finished", no_day(draft.text("finished")))
     refuse_unread(draft, ground.unit())
     if not draft.fits:
         return _page(make, draft, 422)
