@@ -94,8 +94,8 @@ def added(connection: sqlite3.Connection, text: str) -> ReadyTable:
     """Add the readings of a CSV, all or none, as one revision of each record and one change of all.
 
     Needs the columns record kind, key, place and text; the others may be missing or empty. A reading whose id
-    is here with the same content is passed over. Separated by commas, or by semicolons as some spreadsheets
-    write it.
+    is here with the same content is passed over. Separated by commas, by semicolons as some spreadsheets write it,
+    or by tabs as cells are that were copied.
 
     Raises RecordsError with the first faults, by line, and how many more there are.
     """
@@ -193,7 +193,7 @@ def _rows(text: str) -> Iterator[tuple[int, dict[str, str]]]:
     if len(text) > _LONGEST:
         _refuse("a longer table", Accepts("characters_of_a_table", most=_LONGEST))
     first = text.split("\n", 1)[0]
-    table = csv.reader(io.StringIO(text, newline=""), delimiter=";" if first.count(";") > first.count(",") else ",")
+    table = csv.reader(io.StringIO(text, newline=""), delimiter=max(",;\t", key=first.count))
     try:
         names = [name.strip().lower() for name in next(table, [])]
         if missing := [name for name in _NEEDED if name not in names]:

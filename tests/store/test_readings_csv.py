@@ -58,9 +58,10 @@ def test_the_same_table_twice_adds_nothing(full):
     assert full.export_bundle() == before
 
 
-def test_a_table_with_semicolons_a_mark_and_only_what_is_needed_comes_in(full):
-    line = f"{BACK},hem".replace(",", ";") + ";51,5 cm"
-    text = f"\ufeffrecord kind;key;place;point;text\r\n{line}\r\n"
+@pytest.mark.parametrize("apart", [";", "\t"])
+def test_a_table_with_semicolons_or_tabs_a_mark_and_only_what_is_needed_comes_in(full, apart):
+    line = f"{BACK},hem,51;5 cm".replace(",", apart).replace("51;5", "51,5")
+    text = "\ufeffrecord kind,key,place,point,text\r\n".replace(",", apart) + f"{line}\r\n"
     assert full.add_readings_from_csv(text).added == 1
     hem = full.get("makes", "moss-sweater").record.pieces[1].stages[0].readings["hem"]
     assert [one.length.value_mm for one in hem] == pytest.approx([515.0])
