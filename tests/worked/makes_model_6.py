@@ -375,6 +375,11 @@ MAKES = [
             "For the front: knit it with 38 stitches instead of 34 at the neck width",
             "For making up: make the neck",
         ),
+        holds={
+            "the chance of that neck counts the deeper band": lambda told: (
+                next(made for made in told.report.to_knit if made.kind == "front").counts["neck_width"].fits > 0.9
+            )
+        },
     ),
     Worked(
         "shoulders_of_a_back_2_stitches_wide_within_what_is_allowed",

@@ -178,6 +178,7 @@ class Counting:
     waits    nothing is decided yet, or a piece is knitted again first: planned counts stay, whether they hold together
              or not
     blocked  the knitted piece that the advice has blocked again: nothing says yet how wide it will be
+    made_up  by how much seams and bands make the garment larger at a width, whatever the piece is [mm]
     """
 
     make: Make
@@ -188,6 +189,7 @@ class Counting:
     waits: bool = False
     blocked: PieceKind | None = None
     stretch: Stretched | None = None
+    made_up: Mapping[str, float] = field(default_factory=dict)
     _measured: dict[str, Targets] = field(default_factory=dict)  # of knitted pieces, by id: every count asks for them
 
     @classmethod
@@ -208,7 +210,9 @@ class Counting:
         read  what knitted pieces measure, by id, where it was worked out before
         """
         waits = rest.open or any("wait" in piece.notes for piece in rest.pieces)
-        return cls(make, household, sizes, coming, altered_counts(make, rest), waits, blocked, stretch, dict(read))
+        made_up = {part.point: part.mm for part in rest.parts if part.by in ("armhole_seam", "neck_band")}
+        known = altered_counts(make, rest)
+        return cls(make, household, sizes, coming, known, waits, blocked, stretch, made_up, dict(read))
 
     def of_kind(self, kind: PieceKind) -> Counting:
         """The same with the sizes of a kind of piece."""
@@ -378,7 +382,9 @@ class Counting:
         fits = None
         open_still = kind in BODY and POINTS[key].flat and any(self._open(beside, key) for beside in BODY)
         if target is not None and target.wanted is not None and comes in TOLD and not open_still:
-            fits = fit_table([count], **self._known(kind, target), tolerance_mm=target.tolerance_mm)[0]
+            known = self._known(kind, target)
+            known["wanted_mm"] -= self.made_up.get(key, 0.0) if kind in BODY else 0.0
+            fits = fit_table([count], **known, tolerance_mm=target.tolerance_mm)[0]
         return CountToKnit(key, count, before, comes, mm, fits)
 
     def _known(self, kind: PieceKind, target: Target, *, alone: bool = False) -> Known:
