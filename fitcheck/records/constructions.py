@@ -113,6 +113,11 @@ class Construction:
     panels: bool = False
     joins: tuple[JoinOfParts, ...] = ()
 
+    @property
+    def may_have_panels(self) -> bool:
+        """Whether side panels could be added: they end at the stitches that its underarms cast off."""
+        return self.armhole == "curved" and not self.panels
+
 
 _NO_ARMHOLE_SEAM = "has no armhole seam at the shoulder, so there is no shoulder width to compare"
 _STRAIGHT = "the armhole of a drop shoulder is straight: use armhole depth"

@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import replace
 
 from fitcheck.advice.alteration import Alteration
@@ -10,7 +10,6 @@ from fitcheck.advice.decide.decision import Action
 from fitcheck.advice.decide.garment import HALF
 from fitcheck.advice.left import kinds_left
 from fitcheck.estimates.numbers import CannotSay
-from fitcheck.records.constructions import CONSTRUCTIONS
 from fitcheck.records.points import BODY, ORDER, POINTS
 from fitcheck.reports.decided import dial_again
 from fitcheck.reports.shapes import ActionReport
@@ -66,15 +65,13 @@ def _action(action: Action, told: Steps) -> ActionReport:
     )
 
 
-def _held_together(alterations: Sequence[Alteration], told: Steps) -> Iterator[Alteration]:
+def _held_together(alterations: Iterable[Alteration], told: Steps) -> Iterator[Alteration]:
     """Changes of the body piece to come with the counts that hold together beside the others of it (facts/rest 2).
 
     The decision looks at each width by itself; the piece is knitted with what neck, shoulders and repeats leave of it.
-    With straight edges up to the shoulder its chest and neck follow from the shoulders that they are sewn to.
     """
     to_knit = () if isinstance(told.to_knit, CannotSay) else told.to_knit
     counts = {key: count for piece in to_knit if piece.kind in BODY for key, count in piece.counts.items()}
-    named = {change.point for change in alterations}
     for change in alterations:
         held, stitches, count = counts.get(change.point), change.stitches, change.count
         if change.by != "other_body_piece" or not (stitches and count and held) or change.halves:
@@ -87,13 +84,6 @@ def _held_together(alterations: Sequence[Alteration], told: Steps) -> Iterator[A
             odd = change.odd if itself is None else None
             mm = change.mm + wider
             yield replace(change, mm=mm, stitches=off, count=held.count, left_mm=left, odd=odd, by_itself=itself)
-        if CONSTRUCTIONS[told.given.make.construction].armhole != "straight":
-            continue
-        for key in sorted({"chest", "neck_width"}.intersection(counts) - named, key=lambda key: ORDER[key]):
-            named.add(key)
-            before, now = counts[key].before, counts[key].count
-            if before is not None and before != now:
-                yield Alteration(key, change.by, change.mm / stitches * (now - before), now - before, now)
 
 
 def _fits(told: Steps) -> list[float]:

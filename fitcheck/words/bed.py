@@ -2,7 +2,7 @@
 
 from __future__ import annotations
 
-from fitcheck.records.constructions import ConstructionKey
+from fitcheck.records.constructions import CONSTRUCTIONS, USUAL, ConstructionKey
 from fitcheck.words.phrases import capital, count_words, listed
 
 IN_PANELS = 2
@@ -11,15 +11,16 @@ LEAST_PANEL = 8
 """Nobody knits a narrower panel [stitches] (assumed)."""
 
 
-def way_out(construction: ConstructionKey = "set_in", more: int = 0) -> str:
+def way_out(construction: ConstructionKey = USUAL, more: int = 0) -> str:
     """What helps where a bed is too narrow; side panels where the body is built so that it can have them.
 
     more  stitches that back and front want each beyond the bed, which two panels carry; 0 where that is not said
     """
     panels = []
-    if construction == "side_panels":
+    built = CONSTRUCTIONS[construction]
+    if built.panels:
         panels = ["wider side panels"]
-    elif construction == "set_in" and (not more or more + IN_PANELS >= LEAST_PANEL):
+    elif built.may_have_panels and (not more or more + IN_PANELS >= LEAST_PANEL):
         panels = [f"two side panels of {count_words(more + IN_PANELS, 'stitch')}" if more else "side panels"]
     return f"{capital(listed(['a looser dial', *panels, 'a narrower body'], 'or'))} is the way out."
 
