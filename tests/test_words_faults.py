@@ -333,7 +333,7 @@ def test_each_sentence_names_the_values_of_its_code_and_no_others():
             named = {one.name for one in parameters if one.kind is not inspect.Parameter.VAR_KEYWORD}
         else:
             named = {re.split(r"[\[.]", field)[0] for _, field, _, _ in Formatter().parse(words) if field}
-        assert named - {"in_quotes", "without_quotes"} == values, code
+        assert named - {"in_quotes", "without_quotes", "minus"} == values, code
 
 
 @pytest.mark.parametrize(
@@ -480,6 +480,12 @@ def test_a_sentence_is_put_together_from_its_values(accepts: Accepts, sentence: 
 
 def test_a_code_without_a_sentence_is_said_in_its_plain_form():
     assert accepted(Accepts("needles_of_a_bed", most=200)) == "Needles of a bed: 200."
+
+
+def test_a_minus_is_that_of_json_in_a_file_and_a_real_one_on_a_page():
+    least = Accepts("number", low=-10, high=20, above=None, quotes=None)
+    assert accepted(least) == "A number from -10 to 20."
+    assert accepted(least, on_page=True) == "A number from −10 to 20."
 
 
 def test_on_a_page_nothing_is_asked_for_in_quotes():

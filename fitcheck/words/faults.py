@@ -50,8 +50,8 @@ def accepted(accepts: Accepts, *, on_page: bool = False) -> str:
     return words(**values) if callable(words) else _FILLED.vformat(words, (), values)
 
 
-_IN_A_FILE = {"in_quotes": " in quotes", "without_quotes": ", without quotes"}
-_ON_A_PAGE = {"in_quotes": "", "without_quotes": ""}
+_IN_A_FILE = {"in_quotes": " in quotes", "without_quotes": ", without quotes", "minus": "-"}
+_ON_A_PAGE = {"in_quotes": "", "without_quotes": "", "minus": "−"}
 
 
 class _Filled(Formatter):
@@ -92,11 +92,20 @@ def _article(noun: str) -> str:
 
 
 def _number(
-    noun: str, low: Any, above: Any, high: Any, quotes: str | None, without_quotes: str, of: str = "", **_: Any
+    noun: str,
+    low: Any,
+    above: Any,
+    high: Any,
+    quotes: str | None,
+    without_quotes: str,
+    minus: str,
+    of: str = "",
+    **_: Any,
 ) -> str:
     noun += f" of {of}" if of else ""
     if low is not None:
-        noun += f" from {low:g} to {high:g}" if high is not None else f" from {low:g} up"
+        lowest = f"{minus if low < 0 else ''}{abs(low):g}"  # a file knows no other minus than that of JSON
+        noun += f" from {lowest} to {high:g}" if high is not None else f" from {lowest} up"
     elif above is not None and high is not None:
         noun += f" above {above:g}, {high:g} at most"
     return f"{noun}{without_quotes if quotes else ''}."

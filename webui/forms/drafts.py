@@ -26,7 +26,6 @@ from webui.forms.typed import as_number, with_unit
 
 _PAGES = frozenset(("new", "over", "paste", "fabrics", "several", "swatches", "yarns", "machines", "keep"))
 """Names of pages that stand where a record's key stands."""
-_MINUS = re.compile(r"(?<=\s)-(?=\d)")
 FORM = "form"
 """The field with the id that a form was made with."""
 FORM_ID = re.compile(r"[\w-]{16,64}", re.ASCII)
@@ -104,7 +103,7 @@ class Draft:
         """Put each fault beside the field that it is about; what belongs to none goes to the whole form."""
         for fault in faults:
             field = self._field_of(read_path(fault.place))
-            accepts = _MINUS.sub("\u2212", words.accepted(fault.accepts, on_page=True))
+            accepts = words.accepted(fault.accepts, on_page=True)
             if field is None:
                 self.refusals.setdefault(WHOLE, Refusal(_bare(fault.read), accepts))
             else:
