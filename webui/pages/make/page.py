@@ -62,7 +62,7 @@ def make(key: str) -> Response:
 
 def show(key: str, *, status: int = 200, refusals: dict[str, Any] | None = None) -> Response:
     """Render the page of a make, also when a form on it was refused."""
-    record, of = make_of(key), request.args.get("piece") or ""
+    record, of = make_of(key), request.args.get("piece") or request.form.get("of", "")
     report = shown_report_or_404(key, of or None)
     drawing = drawing_of(report, record, views.store().get("makes", key).revision)
     page = MakePage(
