@@ -33,7 +33,7 @@ NEAR = 68.0
 
 TIP_MM = 1.0
 """How far a body without shoulders falls off from its neck to where its armhole slants [mm]: hardly to be seen."""
-_STRAIGHT: ConstructionKey = "drop_shoulder"
+_STRAIGHT: ConstructionKey = next(built.key for built in CONSTRUCTIONS.values() if built.armhole == "straight")
 """The construction whose armhole is a straight line."""
 _PICTURED: Mapping[str, tuple[str, ...]] = {
     "body": ("chest", "shoulder_width", "hem", "armhole_depth", "body_length"),
