@@ -6,6 +6,7 @@ from fitcheck.advice.to_come.making_up import armhole_line
 from fitcheck.advice.to_come.to_knit import PieceToKnit
 from fitcheck.advice.to_come.yarn_left import YarnLeft, stage_to_weigh
 from fitcheck.estimates.yarn import Weighed, grams_if_far
+from fitcheck.records.households import by_key
 from fitcheck.records.makes import BandEdge, Make
 from fitcheck.records.points import PieceKind
 from fitcheck.records.yarns import Yarn
@@ -76,7 +77,7 @@ def weigh(draft: Draft, document: Document, make: Make, rest: TheRest, yarn: Yar
         if text == before.get(field.name, ""):
             continue
         at = next((at for at, piece in enumerate(document["pieces"]) if piece["id"] == key), None)
-        known = next((piece for piece in make.standing if piece.id == key), None)
+        known = by_key(make.standing, key)
         if at is None or known is None:
             coming = next_off(make, answer)
             assert coming is not None, "a field that is no knitted piece is the one to come"

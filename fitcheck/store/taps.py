@@ -11,6 +11,7 @@ import sqlite3
 from collections.abc import Iterable
 
 from fitcheck.records.begun_sheets import BegunSheet, SheetTaps, Tap
+from fitcheck.records.households import by_key
 from fitcheck.records.makes import Make
 from fitcheck.store.faults import SheetEnded, SheetNotFound, TapBeyondSheet
 from fitcheck.store.revisions import there
@@ -63,7 +64,7 @@ def import_taps(connection: sqlite3.Connection, coming: Iterable[SheetTaps]) -> 
 def _begun(connection: sqlite3.Connection, make: str, sheet: str) -> BegunSheet:
     record = there(connection, "makes", make).record
     assert isinstance(record, Make)
-    begun = next((begun for begun in record.sheets if begun.id == sheet), None)
+    begun = by_key(record.sheets, sheet)
     if begun is None:
         raise SheetNotFound(make, sheet)
     return begun

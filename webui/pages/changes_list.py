@@ -10,7 +10,7 @@ from typing import ClassVar
 from flask import Blueprint, Response, abort, request
 
 from fitcheck.records.frozen import frozen
-from fitcheck.records.households import Household
+from fitcheck.records.households import Household, by_key
 from fitcheck.records.makes import Make
 from fitcheck.records.places import Path
 from fitcheck.store.changes import Change
@@ -218,7 +218,7 @@ def _whole(together: Together) -> Whole:
 
 def _stages(household: Household, kind: str, key: str) -> Mapping[Path, str]:
     """The kind of each stage of a record, by its place."""
-    record = next((record for record in getattr(household, kind) if record.id == key), None)
+    record = by_key(getattr(household, kind), key)
     if isinstance(record, Make):
         return {
             ("pieces", piece.id, "stages", number): stage.kind

@@ -17,6 +17,7 @@ from fitcheck.knitting.lines import SheetLine
 from fitcheck.knitting.written import sheet_of
 from fitcheck.records.begun_sheets import BegunSheet, Tap
 from fitcheck.records.frozen import frozen
+from fitcheck.records.households import by_key
 from fitcheck.records.sheet_kinds import SHEET_KINDS
 from fitcheck.reports.progress import Progress, progress_of
 from fitcheck.reports.shown_sheet import begun_of
@@ -158,7 +159,7 @@ def tap(key: str, piece: str) -> Response:
         except SheetChanged as error:
             return notices.go(here, str(error))
         return notices.go(here)
-    sheet = next((begun for begun in record.sheets if begun.id == request.form.get("sheet")), None)
+    sheet = by_key(record.sheets, request.form.get("sheet"))
     if sheet is None or sheet.piece != piece:
         abort(404)
     begun = _read(key, sheet)
