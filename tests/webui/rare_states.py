@@ -128,6 +128,7 @@ def rare_states(store: Store, client: Client) -> list[str]:
     return [
         worked(store, "a_garment_in_rib_is_asked_about", "rib"),
         worked(store, "planned_shoulders_an_odd_number_from_the_chest", "shoulders"),
+        worked(store, "a_back_a_quarter_smaller_than_its_swatch_both_ways", "felted"),
         f"{unjoined(store, 'unjoined')}/rest/seams",
         f"{read_wider(store, 'wider')}/rest",
         f"{copied(store, 'grey_pullover', 'sized', **no_piece)}/sizes",
