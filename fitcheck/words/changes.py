@@ -238,9 +238,19 @@ def _sewn_to_it(report: Report, action: ActionReport) -> list[ChangedPart]:
         return []
     each = [f"{count.now} instead of {count.before} at the {point_name(count.key)}" for count in counts]
     each[0] = each[0].replace(" instead", " stitches instead", 1)
-    piece = other_piece(report.head)
-    way = f"with {listed(each)}, to be sewn to {piece_name(report.head)}"
-    return [ChangedPart("sewn_to_it", 0.0, other=f"knit {piece}", piece=piece, way=way, counted=True)]
+    piece, left, why = other_piece(report.head), listed(each), f"to be sewn to {piece_name(report.head)}"
+    return [
+        ChangedPart(
+            "sewn_to_it",
+            0.0,
+            other=f"knit {piece}",
+            piece=piece,
+            way=f"with {left}, {why}",
+            counted=True,
+            in_short=f"Knit {piece} {why}",
+            left=left,
+        )
+    ]
 
 
 def _saved(report: Report, action: ActionReport, key: str) -> float:

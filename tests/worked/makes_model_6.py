@@ -388,7 +388,7 @@ MAKES = [
         back_with(make={"tolerances": {"shoulder_width": "2.5 cm"}}, shoulder_width=90),
         first=("carry_on",),
         counts={("front", "shoulder_width"): 90},
-        says=("Knit the front with 90 stitches instead of 88 at the shoulder",),
+        says=("Knit the front to be sewn to the back", "90 stitches instead of 88 at the shoulder"),
         silent=("Nothing to change",),
     ),
     Worked(
