@@ -4,7 +4,7 @@ from __future__ import annotations
 
 import json
 import types
-from collections.abc import Iterator, Sequence
+from collections.abc import Iterator, Mapping, Sequence
 from datetime import date, datetime
 from functools import cache
 from typing import Annotated, Any, Literal, NamedTuple, Union, get_args, get_origin
@@ -117,7 +117,17 @@ def _refusal(error: ErrorDetails, document: object, root: type[Record]) -> Refus
         return Refusal(path, shown(path[-1]), _name_accepted(path, context, root))
     path = nearest_above(document, path)
     value = value_at(document, path)
-    return Refusal(path, shown(value), context["accepts"] if "accepts" in context else described(path, value, root))
+    if "accepts" not in context:
+        return Refusal(path, shown(value), described(path, value, root))
+    return Refusal(path, shown(_as_read(value)), context["accepts"])
+
+
+def _as_read(value: object) -> object:
+    """What was read of a reading with its fields: the length that is refused, in the unit that was said."""
+    if not isinstance(value, Mapping) or not isinstance(value.get("text"), str | int | float):
+        return value
+    unit = value.get("unit")
+    return f"{value['text']} {unit}" if isinstance(unit, str) else value["text"]
 
 
 class _Spot(NamedTuple):

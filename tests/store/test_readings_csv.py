@@ -201,3 +201,13 @@ def test_a_fault_of_a_reading_stands_at_its_line_among_many_of_one_record(full):
     with pytest.raises(RecordsError) as caught:
         full.add_readings_from_csv("\n".join([HEAD, *lines]))
     assert [fault.line for fault in caught.value.faults] == [12]
+
+
+@pytest.mark.parametrize(
+    ("text", "unit", "read"), [("20 ell", "", '"20 ell"'), ("20", "ell", '"20 ell"'), ("wide", "cm", '"wide cm"')]
+)
+def test_a_length_that_is_none_is_told_as_it_was_typed_and_not_as_a_record(full, text, unit, read):
+    with pytest.raises(RecordsError) as refused:
+        full.add_readings_from_csv(f"{HEAD}\n{BACK},chest,{text},{unit},,,,,,,,\n")
+    (fault,) = refused.value.faults
+    assert (fault.line, fault.read) == (2, read)
