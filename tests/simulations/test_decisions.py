@@ -236,17 +236,19 @@ def test_a_perfect_back_gets_no_deed_on_itself(draws):
     assert len(far) <= (0.10 + draws.wider(0.015)) * len(played)
 
 
-@pytest.mark.parametrize("gauge_sd", [0.01, 0.02, 0.03])
-def test_regret_over_the_best_of_its_own_ways_is_at_most_a_tenth(draws, gauge_sd):
+@pytest.mark.parametrize(
+    ("gauge_sd", "sweaters", "error"), [(0.01, 1000, 0.01), (0.02, 1000, 0.01), (0.03, 5000, 0.006)]
+)
+def test_regret_over_the_best_of_its_own_ways_is_at_most_a_tenth(draws, gauge_sd, sweaters, error):
     rng = np.random.default_rng(int(1000 * gauge_sd))
-    played = [play(rng, gauge_sd, 0.005) for _ in range(draws.of(1000))]  # of 200 the regret's standard error is .02
+    played = [play(rng, gauge_sd, 0.005) for _ in range(draws.of(sweaters))]
     mean = {name: float(np.mean([one.losses[name] for one in played])) for name in played[0].losses}
     plans = [one.plan.code for one in played]
     print(f"\n{100 * gauge_sd:.0f} %: {mean}  {counted(plans)}")
     assert mean["rule"] < mean["carry on always"]
-    # One who knows how every way of its own will come out, luck included: of one sweater its SD is .4, of a thousand
-    # the standard error .01. Of 5,000 with a gauge off by 3 % it is .101 +- .006, so one standard error is left it.
-    assert mean["rule"] - mean["knowing"] <= 0.10 + 0.01 + draws.wider(0.01)
+    # One who knows how every way of its own will come out, luck included: of one sweater its SD is .4. With a gauge off
+    # by 3 % it lies at the aim (.098 +- .006), which a thousand sweaters are too few to tell; a standard error is left.
+    assert mean["rule"] - mean["knowing"] <= 0.10 + error + draws.wider(error)
 
 
 def test_what_is_said_of_chance_and_loss_is_what_happens(draws):
