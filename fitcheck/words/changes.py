@@ -236,21 +236,23 @@ def _sewn_to_it(report: Report, action: ActionReport) -> list[ChangedPart]:
     counts = sewn_counts(report, action)
     if not counts:
         return []
-    each = [f"{count.now} instead of {count.before} at the {point_name(count.key)}" for count in counts]
-    each[0] = each[0].replace(" instead", " stitches instead", 1)
-    piece, left, why = other_piece(report.head), listed(each), f"to be sewn to {piece_name(report.head)}"
-    return [
-        ChangedPart(
-            "sewn_to_it",
-            0.0,
-            other=f"knit {piece}",
-            piece=piece,
-            way=f"with {left}, {why}",
-            counted=True,
-            in_short=f"Knit {piece} {why}",
-            left=left,
-        )
+    each = [
+        f"{count.now}{'' if place else ' stitches'} instead of {count.before} at the {point_name(count.key)}"
+        for place, count in enumerate(counts)
     ]
+    left, why = listed(each), f"to be sewn to {piece_name(report.head)}"
+    return [_counted_otherwise("sewn_to_it", 0.0, other_piece(report.head), f"with {left}, {why}", why, left)]
+
+
+def _counted_otherwise(by: str, saved: float, piece: str, way: str, short: str, left: str) -> ChangedPart:
+    """A piece that is knitted with other counts.
+
+    way  how, counts and all;  short: how, where a heading bears no more;  left: the counts that it leaves out
+    """
+    knit = f"knit {piece}"
+    return ChangedPart(
+        by, saved, other=knit, piece=piece, way=way, counted=True, in_short=f"{capital(knit)} {short}", left=left
+    )
 
 
 def _saved(report: Report, action: ActionReport, key: str) -> float:
@@ -345,18 +347,7 @@ def _like_this_piece(report: Report, by: str, altered: Sequence[Alteration], sav
         above_all = all(POINTS[alteration.point].above_underarm for alteration in named)
         like = f"like {piece_name(report.head)}{' above the underarm' if above_all else ''}"
         left = listed([_count_there(alteration) for alteration in named])
-        parts.append(
-            ChangedPart(
-                by,
-                saved,
-                other=f"knit {piece}",
-                piece=piece,
-                way=f"{like}: {left}",
-                counted=True,
-                in_short=f"Knit {piece} {like}",
-                left=left,
-            )
-        )
+        parts.append(_counted_otherwise(by, saved, piece, f"{like}: {left}", like, left))
     return parts
 
 
