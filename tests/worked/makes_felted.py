@@ -82,7 +82,7 @@ MAKES = [
         first=("dial",),
     ),
     Worked(
-        "a_tenth_of_a_number_of_the_dial_is_no_felt",
+        "one_number_of_the_dial_is_no_felt",
         "no false alarm: one number of the dial",
         "knitted at 6 and written down as 7: seven per cent, which the dial explains",
         of(shrunk(0.932, 0.932), swatches=dial_swatches(6, 7, 8)),

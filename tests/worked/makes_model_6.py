@@ -102,6 +102,18 @@ def panels_of(told, key: str) -> list[int]:
     return [one.now for made in told.pieces if made.kind == "side_panel" for one in made.counts if one.key == key]
 
 
+def panels_to_come(front: dict[str, int], panel: dict[str, int]):
+    """A back between side panels, 10 rows short below the underarm; front and panels are planned, and still to knit."""
+    return household(
+        [done(PANELLED, to_underarm=108, body_length=180)],
+        fits={**PLAIN, "panel_width": 73.6, "panel_length": 389.4},
+        garment={"construction": "side_panels"},
+        construction="side_panels",
+        panel_width="7.4 cm",
+        planned={"front": {**FRONT, "hem": 92, "chest": 96, **front}, "side_panel": panel, "sleeve": SLEEVE},
+    )
+
+
 def panelled(panel: dict[str, int]):
     """Side panels: back and front are done and right, one panel lies on the table."""
     done_first = [done(PANELLED), done({**FRONT, "hem": 92, "chest": 96}, kind="front")]
@@ -546,14 +558,7 @@ MAKES = [
         "panels_planned_right_stay_beside_a_back_that_is_lengthened",
         "rule 27, panels against back: rows; model 6.1, planned counts stand",
         "10 rows are missing below the underarm of the back; the panels are planned with the rows that it then has",
-        household(
-            [done(PANELLED, to_underarm=108, body_length=180)],
-            fits={**PLAIN, "panel_width": 73.6, "panel_length": 389.4},
-            garment={"construction": "side_panels"},
-            construction="side_panels",
-            panel_width="7.4 cm",
-            planned={"front": {**FRONT, "hem": 92, "chest": 96}, "side_panel": PANEL, "sleeve": SLEEVE},
-        ),
+        panels_to_come({}, PANEL),
         first=("alter_hem",),
         counts={("side_panel", "panel_length"): (117, 119), ("front", "to_underarm"): (117, 119)},
     ),
@@ -561,18 +566,7 @@ MAKES = [
         "panels_planned_as_short_as_their_back_are_lengthened_with_it",
         "rule 27, panels against back: rows; model 6.1, what differs from the plan is said",
         "back, front and panels were planned 10 rows short below the underarm: all of them get them",
-        household(
-            [done(PANELLED, to_underarm=108, body_length=180)],
-            fits={**PLAIN, "panel_width": 73.6, "panel_length": 389.4},
-            garment={"construction": "side_panels"},
-            construction="side_panels",
-            panel_width="7.4 cm",
-            planned={
-                "front": {**FRONT, "hem": 92, "chest": 96, "to_underarm": 108, "body_length": 180},
-                "side_panel": {**PANEL, "panel_length": 108},
-                "sleeve": SLEEVE,
-            },
-        ),
+        panels_to_come({"to_underarm": 108, "body_length": 180}, {**PANEL, "panel_length": 108}),
         first=("alter_hem",),
         counts={("side_panel", "panel_length"): (117, 119), ("front", "to_underarm"): (117, 119)},
         says=("For the front and the side panels: knit them 10 rows longer",),
